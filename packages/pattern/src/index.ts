@@ -1,0 +1,6 @@
+/**
+ * What is this object? Read, inspect and measure a casting pattern from its mesh.
+ *
+ * @packageDocumentation
+ */
+export * from './pattern.js';

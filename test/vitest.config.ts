@@ -1,0 +1,16 @@
+import { fileURLToPath } from 'node:url';
+import { defineConfig } from 'vitest/config';
+
+// Tests run on the packages' sources, so a failing line points at code that can be edited.
+const conditions = ['@oddside/source', 'module', 'node', 'import', 'default'];
+
+export default defineConfig({
+  resolve: { conditions },
+  ssr: { resolve: { conditions } },
+  test: {
+    root: fileURLToPath(new URL('.', import.meta.url)),
+    include: ['**/*.test.ts'],
+    testTimeout: 60_000,
+    reporters: ['default'],
+  },
+});
