@@ -17,7 +17,10 @@ export function plainNumber(value: number, digits = 3): string {
   if (size >= 1e9 || size < 1e-6) return value.toExponential(Math.max(0, digits - 1));
   const decimals = Math.max(0, digits - 1 - Math.floor(Math.log10(size)));
   const rounded = Number(value.toPrecision(digits));
-  return rounded.toFixed(Math.min(decimals, 12)).replace(/(\.\d*?)0+$/, '$1').replace(/\.$/, '');
+  return rounded
+    .toFixed(Math.min(decimals, 12))
+    .replace(/(\.\d*?)0+$/, '$1')
+    .replace(/\.$/, '');
 }
 
 const pick = (system: UnitSystem, metric: string, imperial: string): string =>
@@ -30,8 +33,7 @@ export function formatLength(length: number, system: UnitSystem = 'metric', digi
 
 /** A mass: `3.63 kg (8 lb)`; grams under 1 kg, ounces under 1 lb. */
 export function formatMass(massKg: number, system: UnitSystem = 'metric', digits = 3): string {
-  const metric =
-    Math.abs(massKg) < 1 ? `${plainNumber(massKg * 1000, digits)} g` : `${plainNumber(massKg, digits)} kg`;
+  const metric = Math.abs(massKg) < 1 ? `${plainNumber(massKg * 1000, digits)} g` : `${plainNumber(massKg, digits)} kg`;
   const lb = asPounds(massKg);
   const imperial = Math.abs(lb) < 1 ? `${plainNumber(lb * 16, digits)} oz` : `${plainNumber(lb, digits)} lb`;
   return pick(system, metric, imperial);
