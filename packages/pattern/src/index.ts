@@ -3,4 +3,17 @@
  *
  * @packageDocumentation
  */
-export * from './pattern.js';
+export { checkPattern } from './check-pattern.js';
+export { DECODE_DEFAULTS, decodePattern, type DecodeOptions } from './decode-pattern.js';
+export { PATTERN_FORMATS, type PatternFormat } from './detect-format.js';
+export { WRITABLE_FORMATS, encodePattern, type WritableFormat } from './encode-pattern.js';
+export { findBounds } from './find-bounds.js';
+export { inspectPattern } from './inspect-pattern.js';
+export type { Inspection } from './inspection.js';
+export { NO_SHELL, labelShells, type ShellLabels } from './label-shells.js';
+export { listEdges, nextHalfEdge, type EdgeTable } from './list-edges.js';
+export { measurePattern, type Measures, type Tensor3 } from './measure-pattern.js';
+export type { Pattern, PatternUnit } from './pattern.js';
+export { READ_DEFAULTS, readPattern, type PatternSource, type ReadOptions } from './read-pattern.js';
+export { BELIEVABLE_SIZE } from './settle-unit.js';
+export { MOVE_DEFAULTS, transformPattern, type Move, type Turn } from './transform-pattern.js';
