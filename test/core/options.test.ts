@@ -1,4 +1,4 @@
-import { OddsideError, checkNumber, isOddsideError, resolveOptions } from '@oddside/core';
+import { checkNumber, isOddsideError, resolveOptions, type OddsideError } from '@oddside/core';
 import { describe, expect, it } from 'vitest';
 
 function caught(run: () => unknown): OddsideError {

@@ -53,6 +53,12 @@ describe('unitVector', () => {
     );
   });
 
+  it('finds the direction of the smallest and the largest numbers there are', () => {
+    expect(unitVector([0, 0, Number.MIN_VALUE])).toEqual([0, 0, 1]);
+    const corner = unitVector([Number.MAX_VALUE, Number.MAX_VALUE, Number.MAX_VALUE]);
+    corner.forEach((value) => expect(value).toBeCloseTo(1 / Math.sqrt(3), 15));
+  });
+
   it('leaves an axis exact and takes typed arrays', () => {
     expect(unitVector([0, 0, 5])).toEqual([0, 0, 1]);
     expect(unitVector(Float32Array.of(0, -3, 0))).toEqual([0, -1, 0]);
