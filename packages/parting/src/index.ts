@@ -1,1 +1,17 @@
-export {};
+/**
+ * How does the pattern leave the sand? Back draft, the best flat joint, draft, and advice on which way it should lie.
+ *
+ * @packageDocumentation
+ */
+export * from './column-field.js';
+export * from './cast-columns.js';
+export * from './measure-columns.js';
+export * from './measure-draft.js';
+export * from './find-flat-joint.js';
+export * from './assess-draw.js';
+export * from './sample-directions.js';
+export * from './survey-surface.js';
+export * from './find-own-axes.js';
+export * from './score-draw.js';
+export * from './describe-candidate.js';
+export * from './advise-partings.js';

@@ -1,0 +1,312 @@
+/**
+ * Which way should the pattern lie? Every draw is tried, coarsely; the best are refined, told apart, and measured in full.
+ *
+ * Back draft is searched by volume, which changes continuously with the draw; the area held does not.
+ */
+import {
+  checkNumber,
+  dot,
+  formatShare,
+  plainNumber,
+  radians,
+  resolveOptions,
+  scale as times,
+  startPacing,
+  type Finding,
+  type Pacer,
+  type TaskOptions,
+  type Vec3,
+} from '@oddside/core';
+import type { Pattern } from '@oddside/pattern';
+import { assessDraw, type DrawAssessment } from './assess-draw.js';
+import { castColumns, makeScratch, type CastScratch } from './cast-columns.js';
+import { describeCandidate, type Verdict } from './describe-candidate.js';
+import { axialAngleDeg, findOwnAxes, type OwnAxis } from './find-own-axes.js';
+import { sumColumns } from './measure-columns.js';
+import { refineDraw } from './refine-draw.js';
+import { coveringRadiusDeg, sampleDirections } from './sample-directions.js';
+import { PARTING_WEIGHTS, scoreDraw, type Criterion, type PartingScale, type PartingWeights } from './score-draw.js';
+import { surveySurface } from './survey-surface.js';
+import { tryDraw, type TriedDraw } from './try-draw.js';
+
+/** What {@link advisePartings} takes. */
+export interface AdvisePartingsOptions extends TaskOptions {
+  /** Draws sampled evenly, 50–20 000. Default 1000: none is further than 3.8° from a sample, before refinement. */
+  readonly samples: number;
+  /** Columns across the shadow while sampling, 16–512. Default 48. */
+  readonly searchColumns: number;
+  /** Columns across the shadow for the candidates that are shown, 2–8192. Default 256. */
+  readonly columns: number;
+  /** Candidates to return at most, 1–20. Default 5. */
+  readonly candidates: number;
+  /** Least angle between two candidates' axes, degrees. Default 20. */
+  readonly apartDeg: number;
+  /** Draft asked for, degrees. Default 2. */
+  readonly requiredDraftDeg: number;
+  /** Points per criterion, see {@link PartingWeights}. */
+  readonly weights: Partial<PartingWeights>;
+}
+
+/** Defaults of {@link advisePartings}. */
+export const ADVISE_PARTINGS_DEFAULTS: AdvisePartingsOptions = Object.freeze({
+  samples: 1000,
+  searchColumns: 48,
+  columns: 256,
+  candidates: 5,
+  apartDeg: 20,
+  requiredDraftDeg: 2,
+  weights: PARTING_WEIGHTS,
+  signal: undefined,
+  onProgress: undefined,
+});
+
+/** One way to lay and part the pattern. */
+export interface PartingCandidate {
+  /** 1 is the best. */
+  readonly rank: number;
+  readonly direction: Vec3;
+  readonly assessment: DrawAssessment;
+  readonly verdict: Verdict;
+  /** Sum of the criteria's points; less is better. */
+  readonly points: number;
+  readonly criteria: readonly Criterion[];
+  /** Where the direction came from. */
+  readonly from: OwnAxis['from'] | 'even sampling';
+  /** Why it stands where it stands, in words. */
+  readonly reason: string;
+}
+
+/** A draw that was looked at and is not shown as a candidate. */
+export interface RejectedDraw {
+  readonly direction: Vec3;
+  readonly points: number;
+  readonly reason: string;
+}
+
+/** What was searched, so that a "none found" can be judged. */
+export interface SearchRecord {
+  /** Draws whose columns were cast, opposites counted once. */
+  readonly drawsLookedAt: number;
+  readonly samples: number;
+  readonly ownAxes: number;
+  /** No draw is further than this from one that was looked at, degrees, before refinement. */
+  readonly coveringRadiusDeg: number;
+  readonly searchColumns: number;
+  readonly columns: number;
+}
+
+/** Advice on how a pattern should lie and part. */
+export interface PartingAdvice {
+  /** Best first; at least one unless the pattern has no surface. */
+  readonly candidates: readonly PartingCandidate[];
+  /** Some of the draws not shown and why: near twins of candidates, and own axes that lost. */
+  readonly rejected: readonly RejectedDraw[];
+  readonly search: SearchRecord;
+  readonly findings: readonly Finding[];
+}
+
+/** Starting points refined beyond the candidates that are shown, because the order can change on a closer look. */
+const SPARE_STARTS = 2;
+/** An own axis this near a refined draw is tried in its place, degrees. */
+const OWN_AXIS_NEAR_DEG = 3;
+/** … and taken when it costs no more than this share extra: less than the sampling of a cast can tell apart. */
+const OWN_AXIS_SLACK = 0.01;
+
+/**
+ * Searches all draws and returns the best distinct ones.
+ *
+ * @returns Advice. Cost: one coarse cast per sample (about 5 ns a triangle), then some 60 finer casts per candidate.
+ *   Deterministic.
+ * @throws OddsideError `bad-option`, `bad-number`; the signal's reason when aborted.
+ */
+export async function advisePartings(
+  pattern: Pattern,
+  options?: Partial<AdvisePartingsOptions>,
+): Promise<PartingAdvice> {
+  const chosen = resolveOptions('advisePartings', ADVISE_PARTINGS_DEFAULTS, options);
+  const weights = resolveOptions('advisePartings weights', PARTING_WEIGHTS, chosen.weights);
+  checkNumber('samples', chosen.samples, { min: 50, max: 20_000, whole: true });
+  checkNumber('searchColumns', chosen.searchColumns, { min: 16, max: 512, whole: true });
+  checkNumber('candidates', chosen.candidates, { min: 1, max: 20, whole: true });
+  checkNumber('apartDeg (degrees)', chosen.apartDeg, { min: 0.1, max: 60 });
+  const pacer = startPacing(chosen);
+  const survey = surveySurface(pattern);
+  const scratch = makeScratch(pattern);
+  const scale: PartingScale = { ...survey, volumeMm3: volumeSeen(pattern, scratch) };
+
+  const axes = findOwnAxes(pattern, survey);
+  const tried = await tryAll(pattern, axes, chosen, scale, weights, scratch, pacer);
+  const refined: TriedDraw[] = [];
+  for (const start of startsInOrder(tried, coveringRadiusDeg(chosen.samples))) {
+    if (refined.length === chosen.candidates + SPARE_STARTS) break;
+    const free = (direction: Vec3): boolean =>
+      refined.every((kept) => axialAngleDeg(kept.direction, direction) >= chosen.apartDeg);
+    if (!free(start.direction)) continue;
+    const done = refined.length / (chosen.candidates + SPARE_STARTS);
+    const search = { stepDeg: coveringRadiusDeg(chosen.samples), columns: 2 * chosen.searchColumns, free };
+    const tick = (): Promise<void> => pacer.step(0.6 + 0.3 * done);
+    refined.push(await refineDraw(pattern, start, search, scale, weights, scratch, tick));
+  }
+  const best = [...refined].sort((a, b) => a.points - b.points).slice(0, chosen.candidates);
+  const shown: PartingCandidate[] = [];
+  for (const [i, draw] of best.entries()) {
+    const assess = (direction: Vec3, from: TriedDraw['from']): PartingCandidate =>
+      candidateOf(assessDraw(pattern, direction, finalOptions(chosen), scratch), from, scale, weights);
+    shown.push(preferOwnAxis(assess(draw.direction, draw.from), axes, assess));
+    await pacer.step(0.9 + (0.1 * (i + 1)) / best.length);
+  }
+  const candidates = ranked(shown);
+  const cast = tried.length + refined.reduce((sum, draw) => sum + draw.casts, 0);
+  pacer.finish();
+  return {
+    candidates,
+    rejected: rejectedOf(tried, refined, candidates, scale, chosen.apartDeg),
+    search: {
+      drawsLookedAt: cast,
+      samples: chosen.samples,
+      ownAxes: axes.length,
+      coveringRadiusDeg: coveringRadiusDeg(chosen.samples),
+      searchColumns: chosen.searchColumns,
+      columns: chosen.columns,
+    },
+    findings: findingsOf(candidates, chosen),
+  };
+}
+
+/** Scores one draw of the caller's own against the same criteria, as a candidate of rank 0. */
+export function candidateAlong(
+  pattern: Pattern,
+  direction: Vec3,
+  options?: Partial<Pick<AdvisePartingsOptions, 'columns' | 'requiredDraftDeg' | 'weights'>>,
+): PartingCandidate {
+  const chosen = resolveOptions('candidateAlong', ADVISE_PARTINGS_DEFAULTS, options);
+  const weights = resolveOptions('candidateAlong weights', PARTING_WEIGHTS, chosen.weights);
+  const { columns, requiredDraftDeg } = chosen;
+  const scratch = makeScratch(pattern);
+  const scale: PartingScale = { ...surveySurface(pattern), volumeMm3: volumeSeen(pattern, scratch) };
+  const assessment = assessDraw(pattern, direction, { columns, requiredDraftDeg }, scratch);
+  return candidateOf(assessment, 'even sampling', scale, weights);
+}
+
+/** Volume of the pattern as columns see it along an odd direction: holes in a scan do not upset it as they do integrals. */
+function volumeSeen(pattern: Pattern, scratch: CastScratch): number {
+  const field = castColumns(pattern, [0.36, 0.48, 0.8], 128, scratch);
+  const sums = sumColumns(field);
+  return sums.solidMm3 + sums.unknownMm3 / 2;
+}
+
+async function tryAll(
+  pattern: Pattern,
+  axes: readonly OwnAxis[],
+  chosen: AdvisePartingsOptions,
+  scale: PartingScale,
+  weights: PartingWeights,
+  scratch: CastScratch,
+  pacer: Pacer,
+): Promise<TriedDraw[]> {
+  const draws: { direction: Vec3; from: TriedDraw['from'] }[] = [...axes];
+  for (const direction of sampleDirections(chosen.samples)) draws.push({ direction, from: 'even sampling' });
+  const tried: TriedDraw[] = [];
+  for (const { direction, from } of draws) {
+    tried.push(tryDraw(pattern, direction, from, chosen.searchColumns, scale, weights, scratch));
+    await pacer.step((0.6 * tried.length) / draws.length);
+  }
+  return tried;
+}
+
+/**
+ * The order in which draws are taken as starting points: first those that are better than all their neighbours, because
+ * each lies in a valley of its own, then the rest, so that there are always enough. Best first in both.
+ */
+function startsInOrder(tried: readonly TriedDraw[], radiusDeg: number): TriedDraw[] {
+  const sorted = [...tried].sort((a, b) => a.points - b.points);
+  const near = Math.cos(radians(1.7 * radiusDeg));
+  const valleys: TriedDraw[] = [];
+  const rest: TriedDraw[] = [];
+  for (const [i, draw] of sorted.entries()) {
+    const beaten = sorted.slice(0, i).some((better) => Math.abs(dot(better.direction, draw.direction)) > near);
+    (beaten ? rest : valleys).push(draw);
+  }
+  return [...valleys, ...rest];
+}
+
+function finalOptions(chosen: AdvisePartingsOptions): { columns: number; requiredDraftDeg: number } {
+  return { columns: chosen.columns, requiredDraftDeg: chosen.requiredDraftDeg };
+}
+
+/**
+ * Exchanges a refined draw for an axis of the pattern's own beside it, unless that is worse than sampling can tell. The
+ * search stops a fraction of a degree off a valley's floor; the own axis is the floor, and a founder can find it.
+ */
+function preferOwnAxis(
+  found: PartingCandidate,
+  axes: readonly OwnAxis[],
+  assess: (direction: Vec3, from: TriedDraw['from']) => PartingCandidate,
+): PartingCandidate {
+  let best = found;
+  let bar = found.points * (1 + OWN_AXIS_SLACK);
+  for (const axis of axes) {
+    if (axialAngleDeg(axis.direction, found.direction) > OWN_AXIS_NEAR_DEG) continue;
+    const up = dot(axis.direction, found.direction) > 0 ? axis.direction : times(axis.direction, -1);
+    const candidate = assess(up, axis.from);
+    if (candidate.points <= bar) {
+      best = candidate;
+      bar = candidate.points;
+    }
+  }
+  return best;
+}
+
+function candidateOf(
+  assessment: DrawAssessment,
+  from: PartingCandidate['from'],
+  scale: PartingScale,
+  weights: PartingWeights,
+): PartingCandidate {
+  const criteria = scoreDraw(assessment, scale, weights);
+  const points = criteria.reduce((sum, criterion) => sum + criterion.points, 0);
+  const { verdict, reason } = describeCandidate(assessment, criteria, scale.volumeMm3);
+  return { rank: 0, direction: assessment.direction, assessment, verdict, points, criteria, from, reason };
+}
+
+function ranked(shown: readonly PartingCandidate[]): PartingCandidate[] {
+  return [...shown].sort((a, b) => a.points - b.points).map((candidate, i) => ({ ...candidate, rank: i + 1 }));
+}
+
+function rejectedOf(
+  tried: readonly TriedDraw[],
+  refined: readonly TriedDraw[],
+  candidates: readonly PartingCandidate[],
+  scale: PartingScale,
+  apartDeg: number,
+): RejectedDraw[] {
+  const lost = [...refined, ...tried.filter((draw) => draw.from !== 'even sampling')];
+  const rejected: RejectedDraw[] = [];
+  for (const draw of [...lost].sort((a, b) => a.points - b.points)) {
+    if (rejected.length === 12) break;
+    if (rejected.some((kept) => axialAngleDeg(kept.direction, draw.direction) < 1)) continue;
+    const twin = candidates.find((candidate) => axialAngleDeg(candidate.direction, draw.direction) < apartDeg);
+    if (twin && axialAngleDeg(twin.direction, draw.direction) < 0.05) continue;
+    rejected.push({
+      direction: draw.direction,
+      points: draw.points,
+      reason: twin
+        ? `${plainNumber(axialAngleDeg(twin.direction, draw.direction), 2)}° from candidate ${twin.rank}, which is better.`
+        : `Holds ${formatShare(draw.backDraftMm3 / scale.volumeMm3, 2)} of the pattern's volume, and a flat joint traps ${formatShare(draw.misfitMm3 / scale.volumeMm3, 2)} more.`,
+    });
+  }
+  return rejected;
+}
+
+function findingsOf(candidates: readonly PartingCandidate[], chosen: AdvisePartingsOptions): Finding[] {
+  if (candidates.some((candidate) => candidate.verdict !== 'held')) return [];
+  const radius = plainNumber(coveringRadiusDeg(chosen.samples), 2);
+  return [
+    {
+      code: 'no-clean-draw',
+      severity: 'problem',
+      message: `No draw was found that leaves the sand: each one looked at holds more than a smear. The search left no draw more than ${radius}° from one that was tried; that is not a proof.`,
+      remedy: 'Fill the held places, make a loose piece or a core for them, or mould in more than two parts.',
+    },
+  ];
+}

@@ -1,0 +1,133 @@
+/**
+ * The pattern's own axes. A machined or modelled pattern that draws at all often does so along one exact direction:
+ * along its flat walls, or along the axis of its turned parts. Even samples miss it by a degree or two, and a degree is
+ * enough to hold sand on a square pocket. Such a direction is parallel to several large flats at once, so it is the cross
+ * product of their normals; the normals themselves, and the axes of the surface's spread, are good for depth and flatness.
+ */
+import { angleBetweenDeg, cross, dot, length, unitVector, type Vec3 } from '@oddside/core';
+import type { Pattern } from '@oddside/pattern';
+import type { SurfaceSurvey } from './survey-surface.js';
+
+/** A direction the pattern itself suggests. */
+export interface OwnAxis {
+  readonly direction: Vec3;
+  readonly from: 'square to a flat' | 'along two flats' | 'axis of its spread';
+}
+
+/** How many of the largest groups of like-facing faces are looked at. */
+const GROUPS = 10;
+/** Cells along each side of the octahedral map of directions; a cell is about 2° wide. */
+const MAP = 64;
+/** Faces within this angle of a group's leading face belong to the same flat. */
+const SAME_FLAT_DEG = 0.05;
+/** A flat must be at least this share of the surface: on a scan every face is its own flat, and none means anything. */
+const LEAST_FLAT = 0.004;
+
+/**
+ * Finds the axes a pattern suggests, at most 58, no two within 0.1° of one axis.
+ *
+ * Cost: two passes over the triangles.
+ */
+export function findOwnAxes(pattern: Pattern, survey: SurfaceSurvey): OwnAxis[] {
+  const normals = largestFlats(pattern);
+  const found: OwnAxis[] = normals.map((direction) => ({ direction, from: 'square to a flat' }));
+  for (let i = 0; i < normals.length; i++) {
+    for (let j = i + 1; j < normals.length; j++) {
+      const along = cross(normals[i]!, normals[j]!);
+      // Nearly parallel flats leave the direction along them undetermined.
+      if (length(along) > 0.05) found.push({ direction: unitVector(along), from: 'along two flats' });
+    }
+  }
+  for (const direction of survey.principalAxes) found.push({ direction, from: 'axis of its spread' });
+  const distinct: OwnAxis[] = [];
+  for (const axis of found) {
+    if (!distinct.some((kept) => axialAngleDeg(kept.direction, axis.direction) < 0.1)) distinct.push(axis);
+  }
+  return distinct;
+}
+
+/** Angle between two axes, ignoring which way each points, degrees 0–90. */
+export function axialAngleDeg(a: Vec3, b: Vec3): number {
+  const angle = angleBetweenDeg(a, b);
+  return angle > 90 ? 180 - angle : angle;
+}
+
+/** Mean normals of the largest groups of faces that look the same way, largest first; opposite faces count together. */
+function largestFlats(pattern: Pattern): Vec3[] {
+  const { positions, triangles } = pattern;
+  const count = triangles.length / 3;
+  const areas = new Float64Array(count * 3);
+  const cellOf = new Uint16Array(count);
+  const cellArea = new Float64Array(MAP * MAP);
+  const leader = new Int32Array(MAP * MAP).fill(-1);
+  const leaderArea = new Float64Array(MAP * MAP);
+  let total = 0;
+  for (let t = 0; t < count; t++) {
+    const a = triangles[3 * t]! * 3;
+    const b = triangles[3 * t + 1]! * 3;
+    const c = triangles[3 * t + 2]! * 3;
+    const ex = positions[b]! - positions[a]!;
+    const ey = positions[b + 1]! - positions[a + 1]!;
+    const ez = positions[b + 2]! - positions[a + 2]!;
+    const fx = positions[c]! - positions[a]!;
+    const fy = positions[c + 1]! - positions[a + 1]!;
+    const fz = positions[c + 2]! - positions[a + 2]!;
+    let nx = ey * fz - ez * fy;
+    let ny = ez * fx - ex * fz;
+    let nz = ex * fy - ey * fx;
+    const area = Math.sqrt(nx * nx + ny * ny + nz * nz);
+    if (!(area > 0)) continue;
+    // One hemisphere: a flat and the flat behind it are one axis.
+    if (nz < 0 || (nz === 0 && (ny < 0 || (ny === 0 && nx < 0)))) {
+      nx = -nx;
+      ny = -ny;
+      nz = -nz;
+    }
+    areas[3 * t] = nx;
+    areas[3 * t + 1] = ny;
+    areas[3 * t + 2] = nz;
+    const cell = mapCell(nx, ny, nz);
+    cellOf[t] = cell;
+    cellArea[cell]! += area;
+    total += area;
+    if (area > leaderArea[cell]!) {
+      leaderArea[cell] = area;
+      leader[cell] = t;
+    }
+  }
+  const cells = Array.from(cellArea.keys())
+    .filter((cell) => leader[cell]! >= 0)
+    .sort((i, j) => cellArea[j]! - cellArea[i]! || i - j);
+  const normals: Vec3[] = [];
+  for (const cell of cells) {
+    if (normals.length === GROUPS || cellArea[cell]! < LEAST_FLAT * total) break;
+    const t = leader[cell]!;
+    const lead = unitVector([areas[3 * t]!, areas[3 * t + 1]!, areas[3 * t + 2]!]);
+    if (normals.some((kept) => axialAngleDeg(kept, lead) < 3)) continue;
+    const flat = sumAround(areas, cellOf, cell, lead);
+    if (length(flat) >= LEAST_FLAT * total) normals.push(unitVector(flat));
+  }
+  return normals;
+}
+
+/** Octahedral map of the upper half sphere onto a square of cells. */
+function mapCell(nx: number, ny: number, nz: number): number {
+  const sum = Math.abs(nx) + Math.abs(ny) + Math.abs(nz);
+  const p = (nx + ny) / sum;
+  const q = (nx - ny) / sum;
+  const i = Math.min(MAP - 1, Math.floor(((p + 1) / 2) * MAP));
+  const j = Math.min(MAP - 1, Math.floor(((q + 1) / 2) * MAP));
+  return i * MAP + j;
+}
+
+/** Sum of the area vectors in a cell that look the leader's way: twice the flat's area, along its normal. */
+function sumAround(areas: Float64Array, cellOf: Uint16Array, cell: number, lead: Vec3): Vec3 {
+  const limit = Math.cos((SAME_FLAT_DEG * Math.PI) / 180);
+  let sum: Vec3 = [0, 0, 0];
+  for (let t = 0; t < cellOf.length; t++) {
+    if (cellOf[t] !== cell) continue;
+    const n: Vec3 = [areas[3 * t]!, areas[3 * t + 1]!, areas[3 * t + 2]!];
+    if (dot(n, lead) >= limit * length(n)) sum = [sum[0] + n[0], sum[1] + n[1], sum[2] + n[2]];
+  }
+  return sum;
+}
