@@ -188,15 +188,16 @@ function placeOnGrid(placed: Float64Array, words: Int32Array, u0: number, v0: nu
  * Which corners end the rising and the falling side of a triangle on a row, by which of its corners lie past the row
  * (first corner 1, second 2, third 4): lower and upper corner of the rising side, lower and upper of the falling one.
  */
+// prettier-ignore
 const SIDES = Uint8Array.of(
-  ...[0, 0, 0, 0],
-  ...[2, 0, 1, 0],
-  ...[0, 1, 2, 1],
-  ...[2, 0, 2, 1],
-  ...[1, 2, 0, 2],
-  ...[1, 2, 1, 0],
-  ...[0, 1, 0, 2],
-  ...[0, 0, 0, 0],
+  0, 0, 0, 0,
+  2, 0, 1, 0,
+  0, 1, 2, 1,
+  2, 0, 2, 1,
+  1, 2, 0, 2,
+  1, 2, 1, 0,
+  0, 1, 0, 2,
+  0, 0, 0, 0,
 );
 
 function fill(triangles: Uint32Array, placed: Float64Array, words: Int32Array, cells: Float64Array, nu: number): void {
