@@ -3,6 +3,7 @@ import { MM_PER_UNIT, OddsideError, nearestNames, resolveOptions, type Finding }
 import { findBounds } from './find-bounds.js';
 import { PATTERN_FORMATS, detectFormat, type PatternFormat } from './detect-format.js';
 import type { Pattern } from './pattern.js';
+import { plainTextBytes } from './plain-text-bytes.js';
 import type { RawMesh } from './raw-mesh.js';
 import { readStl } from './read-stl.js';
 import { drainSteps, type Steps } from './run-steps.js';
@@ -51,8 +52,9 @@ export function* decodeSteps(source: Uint8Array | ArrayBuffer, options: DecodeOp
       name: given,
     });
   }
-  const format = options.format ?? detectFormat(bytes, given);
-  const mesh = yield* readAs(format, bytes);
+  const plain = plainTextBytes(bytes);
+  const format = options.format ?? detectFormat(plain, given);
+  const mesh = yield* readAs(format, plain);
   if (mesh.triangles.length === 0) {
     const why = mesh.findings.map((finding) => finding.message).join(' ');
     throw new OddsideError(

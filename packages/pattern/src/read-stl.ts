@@ -16,7 +16,6 @@ const LOOK = 4096;
 export function isAsciiStl(bytes: Uint8Array): boolean {
   if (isExactBinaryStl(bytes)) return false;
   const scanner = new ByteScanner(bytes, Math.min(bytes.length, LOOK));
-  if (bytes[0] === 0xef && bytes[1] === 0xbb && bytes[2] === 0xbf) scanner.at = 3;
   if (!scanner.word()) return false;
   if (scanner.is('facet')) return true;
   if (!scanner.is('solid')) return false;

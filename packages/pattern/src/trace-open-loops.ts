@@ -5,13 +5,22 @@ import { nextHalfEdge, type EdgeTable } from './list-edges.js';
 export interface OpenLoop {
   /** Open half-edges in order around the border. */
   readonly halfEdges: Uint32Array;
+  /** The corner at which each of them begins, in that order. */
+  readonly corners: Uint32Array;
   /** False where the chain could not be followed back to its start, at an edge with more than two triangles. */
   readonly ring: boolean;
 }
 
+/** A chain while it is being followed: half-edges and the corner each begins at. */
+interface Chain {
+  readonly halfEdges: number[];
+  readonly corners: number[];
+}
+
 /**
- * Follows the open edges around each hole. Where several holes meet in one corner, the next edge is found by turning
- * about the corner through the triangles, so that holes which only touch stay apart.
+ * Follows the open edges around each hole. At a corner where several holes meet, the next edge is found by turning about
+ * it through the triangles; a ring that passes a corner twice is then cut there, so that holes which only touch count
+ * each.
  */
 export function traceOpenLoops(triangles: Uint32Array, edges: EdgeTable): OpenLoop[] {
   const { halfEdges, starts, count } = edges;
@@ -26,14 +35,51 @@ export function traceOpenLoops(triangles: Uint32Array, edges: EdgeTable): OpenLo
   const loops: OpenLoop[] = [];
   for (const first of open) {
     if (taken[first]) continue;
-    const forward = [first];
     taken[first] = 1;
-    const ring = follow(triangles, edges, edgeOf, taken, first, triangles[nextHalfEdge(first)], forward);
-    const backward: number[] = [];
-    if (!ring) follow(triangles, edges, edgeOf, taken, first, triangles[first], backward);
-    loops.push({ halfEdges: Uint32Array.from([...backward.toReversed(), ...forward]), ring });
+    const chain: Chain = { halfEdges: [first], corners: [triangles[first]] };
+    if (follow(triangles, edges, edgeOf, taken, first, triangles[nextHalfEdge(first)], chain)) {
+      cutIntoSimpleRings(chain, loops);
+      continue;
+    }
+    const back: Chain = { halfEdges: [], corners: [] };
+    follow(triangles, edges, edgeOf, taken, first, triangles[first], back);
+    // Walked backwards, each edge ends where the walk began it.
+    const backEnds = back.halfEdges.map((h, i) =>
+      triangles[h] === back.corners[i] ? triangles[nextHalfEdge(h)] : triangles[h],
+    );
+    loops.push({
+      halfEdges: Uint32Array.from([...back.halfEdges.toReversed(), ...chain.halfEdges]),
+      corners: Uint32Array.from([...backEnds.toReversed(), ...chain.corners]),
+      ring: false,
+    });
   }
   return loops;
+}
+
+/** Cuts a ring wherever it passes a corner again. */
+function cutIntoSimpleRings(chain: Chain, loops: OpenLoop[]): void {
+  const halfEdges: number[] = [];
+  const corners: number[] = [];
+  const placeOf = new Map<number, number>();
+  const take = (from: number): void => {
+    loops.push({
+      halfEdges: Uint32Array.from(halfEdges.splice(from)),
+      corners: Uint32Array.from(corners.splice(from)),
+      ring: true,
+    });
+  };
+  for (let i = 0; i < chain.corners.length; i++) {
+    const corner = chain.corners[i];
+    const earlier = placeOf.get(corner);
+    if (earlier !== undefined) {
+      for (let j = earlier + 1; j < corners.length; j++) placeOf.delete(corners[j]);
+      take(earlier);
+    }
+    placeOf.set(corner, corners.length);
+    corners.push(corner);
+    halfEdges.push(chain.halfEdges[i]);
+  }
+  take(0);
 }
 
 /** Goes on from the open half-edge `h` at its end `corner`. True when it came back to where it began. */
@@ -44,7 +90,7 @@ function follow(
   taken: Uint8Array,
   h: number,
   corner: number,
-  chain: number[],
+  chain: Chain,
 ): boolean {
   const first = h;
   for (;;) {
@@ -52,7 +98,8 @@ function follow(
     if (next === first) return true;
     if (next < 0 || taken[next]) return false;
     taken[next] = 1;
-    chain.push(next);
+    chain.halfEdges.push(next);
+    chain.corners.push(corner);
     h = next;
     corner = triangles[next] === corner ? triangles[nextHalfEdge(next)] : triangles[next];
   }
