@@ -41,6 +41,19 @@ describe.each(packages)('packages/$folder/package.json', ({ folder, manifest }) 
   });
 });
 
+describe('the other lists of packages', () => {
+  const folders = packages.map((each) => each.folder).sort();
+
+  it('the build, the docs and the workspace’s own dependencies name every package', () => {
+    const built = readJson('packages/tsconfig.json')['references'] as { path: string }[];
+    expect(built.map(({ path }) => path).sort()).toEqual(folders);
+    expect([...(readJson('packages/typedoc.json')['entryPoints'] as string[])].sort()).toEqual(folders);
+    expect(workspace['devDependencies']).toMatchObject(
+      Object.fromEntries(packages.map(({ manifest }) => [manifest.name, 'workspace:*'])),
+    );
+  });
+});
+
 describe('the top level', () => {
   const folders = ['packages', 'examples', 'test', 'bench'];
   const files = [
