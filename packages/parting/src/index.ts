@@ -18,5 +18,3 @@ export * from './find-own-axes.js';
 export * from './score-draw.js';
 export * from './describe-candidate.js';
 export * from './advise-partings.js';
-export * from './classify-surface.js';
-export * from './surface-class.js';
