@@ -1,7 +1,7 @@
 // Makes a fresh clone ready: installs what the lockfile names and builds what changed. A second run does neither.
 import { spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { existsSync, mkdirSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
@@ -52,9 +52,22 @@ function install() {
   return true;
 }
 
+/** Removes what was built from sources that are gone: the compiler leaves it, and it would be published. */
+function sweep() {
+  for (const name of readdirSync(join(root, 'packages'))) {
+    const [source, built] = [join(root, 'packages', name, 'src'), join(root, 'packages', name, 'dist')];
+    if (!existsSync(source) || !existsSync(built)) continue;
+    for (const file of readdirSync(built, { recursive: true, encoding: 'utf8' })) {
+      const from = /^(.*?)(\.d\.ts|\.js)(\.map)?$/.exec(file);
+      if (from && !existsSync(join(source, `${from[1]}.ts`))) rmSync(join(built, file));
+    }
+  }
+}
+
 const major = Number(process.versions.node.split('.')[0]);
 if (major < 20) {
   stop(`Node 20 or later is needed; this is ${process.version}.`);
 } else if (install()) {
+  sweep();
   run('Building', process.execPath, [join(root, 'node_modules', 'typescript', 'bin', 'tsc'), '-b', 'packages']);
 }
