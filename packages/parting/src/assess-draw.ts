@@ -1,6 +1,6 @@
 /** Will the pattern leave the sand along this draw, where would it part, and what is trapped: one draw, all its numbers. */
 import { checkNumber, dot, plainNumber, resolveOptions, type Finding, type Vec3 } from '@oddside/core';
-import type { Pattern } from '@oddside/pattern';
+import { checkPattern, type Pattern } from '@oddside/pattern';
 import { castColumns, type CastScratch } from './cast-columns.js';
 import type { ColumnField } from './column-field.js';
 import { findFlatJoint, type FlatJoint } from './find-flat-joint.js';
@@ -54,7 +54,7 @@ export interface DrawAssessment {
  *
  * @param direction The cope's draw, any length but zero.
  * @returns The assessment. Cost: about 15 ns a triangle at 256 columns; memory 28 bytes a corner and 32 bytes a column.
- * @throws OddsideError `bad-direction`, `bad-number`, `bad-option`.
+ * @throws OddsideError `bad-direction`, `bad-number`, `bad-option`, `bad-pattern`, `no-triangles`.
  */
 export function assessDraw(
   pattern: Pattern,
@@ -64,6 +64,8 @@ export function assessDraw(
 ): DrawAssessment {
   const { columns, requiredDraftDeg } = resolveOptions('assessDraw', ASSESS_DRAW_DEFAULTS, options);
   checkNumber('requiredDraftDeg (degrees)', requiredDraftDeg, { min: 0, max: 45 });
+  // Who brings a scratch casts the same pattern again and again; it was checked when it was first seen.
+  if (!scratch) checkPattern(pattern);
   const field = castColumns(pattern, direction, columns, scratch);
   const measures = measureColumns(field);
   const draft = measureDraft(pattern, field.direction, requiredDraftDeg);

@@ -21,8 +21,12 @@ import { CELL_STRIDE, UPWARD, type ColumnField } from './column-field.js';
 /** Largest grid side; a row and a column number must fit in 15 bits each. */
 export const MOST_COLUMNS = 8192;
 
-/** How far the grid is turned off the frame's own axes, radians. No multiple of it is near a right angle's fraction. */
-const GRID_TURN = 0.3217505543966422;
+/**
+ * How far the grid is turned off the frame's own axes, radians. Its tangent is the golden section, and that of what is
+ * left to 45° is the golden section's cube: along edges of parts square to their own axes, or at 45° to them, rows and
+ * columns then fall as evenly as they can, where a simple fraction would hit or miss the edge every few rows alike.
+ */
+const GRID_TURN = 0.5535743588970452;
 
 /** Arrays reused from one cast to the next; one per search, never shared between searches. */
 export interface CastScratch {
@@ -30,13 +34,20 @@ export interface CastScratch {
   readonly placed: Float64Array;
   /** Row and column words of each corner. */
   readonly words: Int32Array;
+  /** Centre of the pattern's box, mm. */
+  readonly origin: Vec3;
   cells: Float64Array;
 }
 
 /** Scratch arrays for casting one pattern repeatedly. Memory: 28 bytes a corner. */
 export function makeScratch(pattern: Pattern): CastScratch {
   const corners = pattern.positions.length / 3;
-  return { placed: new Float64Array(corners * 3), words: new Int32Array(corners), cells: new Float64Array(0) };
+  return {
+    placed: new Float64Array(corners * 3),
+    words: new Int32Array(corners),
+    origin: boxCentre(pattern.positions),
+    cells: new Float64Array(0),
+  };
 }
 
 /**
@@ -57,7 +68,7 @@ export function castColumns(
   checkNumber('columns', columns, { min: 2, max: MOST_COLUMNS, whole: true });
   const d = unitVector(direction);
   const { u, v } = turnedFrame(d);
-  const origin = boxCentre(pattern.positions);
+  const { origin } = scratch;
   const box = project(pattern.positions, origin, u, v, d, scratch.placed);
 
   const across = Math.max(box.maxX - box.minX, box.maxY - box.minY);
@@ -73,7 +84,8 @@ export function castColumns(
   const cells = scratch.cells.subarray(0, needed);
   clear(cells);
   placeOnGrid(scratch.placed, scratch.words, u0, v0, 1 / column);
-  fill(pattern.triangles, scratch.placed, scratch.words, cells, nu);
+  const rounder = heightRounder(box.minZ, box.maxZ);
+  fill(pattern.triangles, scratch.placed, scratch.words, { cells, nu, rounder });
   return { direction: d, u, v, origin, column, nu, nv, u0, v0, cells, lowest: box.minZ, highest: box.maxZ };
 }
 
@@ -184,84 +196,123 @@ function placeOnGrid(placed: Float64Array, words: Int32Array, u0: number, v0: nu
   }
 }
 
+/** Triangles looked through at a time before the useful ones are filled: short enough for the nearest cache. */
+const BLOCK = 4096;
+
 /**
- * Which corners end the rising and the falling side of a triangle on a row, by which of its corners lie past the row
- * (first corner 1, second 2, third 4): lower and upper corner of the rising side, lower and upper of the falling one.
+ * Notes which of a block's triangles may contain a column axis. Advancing by the test's outcome instead of branching on
+ * it keeps the loop free of jumps that cannot be foreseen.
  */
-// prettier-ignore
-const SIDES = Uint8Array.of(
-  0, 0, 0, 0,
-  2, 0, 1, 0,
-  0, 1, 2, 1,
-  2, 0, 2, 1,
-  1, 2, 0, 2,
-  1, 2, 1, 0,
-  0, 1, 0, 2,
-  0, 0, 0, 0,
-);
+function pickCrossed(triangles: Uint32Array, from: number, to: number, words: Int32Array, picked: Int32Array): number {
+  let count = 0;
+  for (let t = from; t < to; t += 3) {
+    const word = words[triangles[t]!]!;
+    const differ = (word ^ words[triangles[t + 1]!]!) | (word ^ words[triangles[t + 2]!]!);
+    picked[count] = t;
+    // 1 where both halves differ: the sign bit of the negative of a number above zero.
+    count += (-(differ & 0xffff) >>> 31) & (-(differ >>> 16) >>> 31);
+  }
+  return count;
+}
 
-function fill(triangles: Uint32Array, placed: Float64Array, words: Int32Array, cells: Float64Array, nu: number): void {
-  const count = triangles.length;
-  const corners = new Int32Array(3);
-  for (let t = 0; t < count; t += 3) {
-    const a = triangles[t]!;
-    const b = triangles[t + 1]!;
-    const c = triangles[t + 2]!;
-    const wa = words[a]!;
-    const wb = words[b]!;
-    const wc = words[c]!;
-    const differ = (wa ^ wb) | (wa ^ wc);
-    if ((differ & 0xffff) === 0 || (differ & 0x7fff0000) === 0) continue;
+interface Grid {
+  readonly cells: Float64Array;
+  readonly nu: number;
+  /** See {@link heightRounder}. */
+  readonly rounder: number;
+}
 
-    corners[0] = a * 3;
-    corners[1] = b * 3;
-    corners[2] = c * 3;
-    const rowA = wa >> 16;
-    const rowB = wb >> 16;
-    const rowC = wc >> 16;
-    const end = Math.max(rowA, rowB, rowC);
-    for (let row = Math.min(rowA, rowB, rowC); row < end; row++) {
-      // No sorting of corners: a table names the two sides this row meets. Branches that cannot be foreseen cost more
-      // here than arithmetic.
-      const sides = (((row - rowA) >>> 31) | (((row - rowB) >>> 31) << 1) | (((row - rowC) >>> 31) << 2)) << 2;
-      const riseLow = corners[SIDES[sides]!]!;
-      const riseHigh = corners[SIDES[sides + 1]!]!;
-      const fallLow = corners[SIDES[sides + 2]!]!;
-      const fallHigh = corners[SIDES[sides + 3]!]!;
-      const riseY = placed[riseLow + 1]!;
-      const riseX = placed[riseLow]!;
-      const fallY = placed[fallLow + 1]!;
-      const fallX = placed[fallLow]!;
-      // The same edge is worked out from its lower corner in both its triangles, so that they agree to the last bit.
-      const risePart = (row - riseY) / (placed[riseHigh + 1]! - riseY);
-      const fallPart = (row - fallY) / (placed[fallHigh + 1]! - fallY);
-      const rise = riseX + risePart * (placed[riseHigh]! - riseX);
-      const fall = fallX + fallPart * (placed[fallHigh]! - fallX);
-      let first = Math.min(rise, fall);
-      let last = Math.max(rise, fall);
-      first = roundUp(first);
-      last = roundUp(last);
-      if (first >= last) continue;
-
-      // Most rows of small triangles run between two column axes; heights are worked out only where one is met.
-      const riseZ = placed[riseLow + 2]!;
-      const fallZ = placed[fallLow + 2]!;
-      const zRise = riseZ + risePart * (placed[riseHigh + 2]! - riseZ);
-      const zFall = fallZ + fallPart * (placed[fallHigh + 2]! - fallZ);
-      const slope = (zRise - zFall) / (rise - fall);
-      // Seen against the draw, an upward triangle runs anticlockwise: its rising side is on the right.
-      const sign = fall < rise ? 1 : -1;
-      const crossing = fall < rise ? UPWARD + 1 : -1;
-      let cell = (row * nu + first) << 2;
-      for (let x = first; x < last; x++, cell += CELL_STRIDE) {
-        const z = zFall + (x - fall) * slope;
-        if (z > cells[cell]!) cells[cell] = z;
-        if (z < cells[cell + 1]!) cells[cell + 1] = z;
-        cells[cell + 2]! += sign * z;
-        cells[cell + 3]! += crossing;
-      }
+function fill(triangles: Uint32Array, placed: Float64Array, words: Int32Array, grid: Grid): void {
+  const picked = new Int32Array(BLOCK);
+  for (let from = 0; from < triangles.length; from += 3 * BLOCK) {
+    const to = Math.min(triangles.length, from + 3 * BLOCK);
+    const count = pickCrossed(triangles, from, to, words, picked);
+    for (let k = 0; k < count; k++) {
+      const t = picked[k]!;
+      fillTriangle(triangles[t]!, triangles[t + 1]!, triangles[t + 2]!, placed, words, grid);
     }
   }
+}
+
+function fillTriangle(
+  a: number,
+  b: number,
+  c: number,
+  placed: Float64Array,
+  words: Int32Array,
+  { cells, nu, rounder }: Grid,
+): void {
+  const rowA = words[a]! >> 16;
+  const rowB = words[b]! >> 16;
+  const rowC = words[c]! >> 16;
+  const end = Math.max(rowA, rowB, rowC);
+  for (let row = Math.min(rowA, rowB, rowC); row < end; row++) {
+    // One corner is alone on its side of the row; the two edges that meet in it are the ones crossed. Seen against the
+    // draw an upward triangle runs anticlockwise, so its falling edge is on the left and its rising one on the right.
+    let alone: number;
+    let next: number;
+    let previous: number;
+    let past: boolean;
+    if (row < rowB === row < rowC) {
+      alone = a * 3;
+      next = b * 3;
+      previous = c * 3;
+      past = row < rowA;
+    } else if (row < rowA === row < rowC) {
+      alone = b * 3;
+      next = c * 3;
+      previous = a * 3;
+      past = row < rowB;
+    } else {
+      alone = c * 3;
+      next = a * 3;
+      previous = b * 3;
+      past = row < rowC;
+    }
+    // The same edge is worked out from its lower corner in both its triangles, so that they agree to the last bit.
+    const fallLow = past ? next : alone;
+    const fallHigh = past ? alone : previous;
+    const riseLow = past ? previous : alone;
+    const riseHigh = past ? alone : next;
+    const fallY = placed[fallLow + 1]!;
+    const fallX = placed[fallLow]!;
+    const riseY = placed[riseLow + 1]!;
+    const riseX = placed[riseLow]!;
+    const fallPart = (row - fallY) / (placed[fallHigh + 1]! - fallY);
+    const risePart = (row - riseY) / (placed[riseHigh + 1]! - riseY);
+    const fall = fallX + fallPart * (placed[fallHigh]! - fallX);
+    const rise = riseX + risePart * (placed[riseHigh]! - riseX);
+    const first = roundUp(Math.min(rise, fall));
+    const last = roundUp(Math.max(rise, fall));
+    if (first >= last) continue;
+
+    // Most rows of small triangles run between two column axes; heights are worked out only where one is met.
+    const fallZ = placed[fallLow + 2]!;
+    const riseZ = placed[riseLow + 2]!;
+    const zFall = fallZ + fallPart * (placed[fallHigh + 2]! - fallZ);
+    const zRise = riseZ + risePart * (placed[riseHigh + 2]! - riseZ);
+    const slope = (zRise - zFall) / (rise - fall);
+    const sign = fall < rise ? 1 : -1;
+    const crossing = fall < rise ? UPWARD + 1 : -1;
+    let cell = (row * nu + first) << 2;
+    for (let x = first; x < last; x++, cell += CELL_STRIDE) {
+      const z = zFall + (x - fall) * slope + rounder - rounder;
+      if (z > cells[cell]!) cells[cell] = z;
+      if (z < cells[cell + 1]!) cells[cell + 1] = z;
+      cells[cell + 2]! += sign * z;
+      cells[cell + 3]! += crossing;
+    }
+  }
+}
+
+/**
+ * A number which, added and taken away again, rounds heights to whole steps of a millionth of a millionth of the
+ * pattern's size. Sums of whole steps are exact, so the length of metal in a column does not depend on the order in which
+ * the triangles come, to the last bit.
+ */
+function heightRounder(lowest: number, highest: number): number {
+  const size = Math.max(Math.abs(lowest), Math.abs(highest));
+  return size > 0 ? 1.5 * 2 ** (Math.ceil(Math.log2(size)) + 12) : 0;
 }
 
 /** Rounds a place up to a whole column. Truncation rounds the places between −1 and 0 up already. */
