@@ -1,11 +1,11 @@
 // Makes examples/patterns/tiller-hare.stl from the scan in the npm package "bunny" (public domain), scaled to a tiller
-// ornament 160 mm long. The file is kept in the repository; run this only to make it again.
+// ornament 122 mm on its longest axis. The file is kept in the repository; run this only to make it again.
 import { writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { fileURLToPath } from 'node:url';
 import { encodePattern } from '@oddside/pattern';
 
-const LONGEST = 160;
+const LONGEST = 122;
 const scan = createRequire(import.meta.url)('bunny');
 const axes = [0, 1, 2];
 const low = axes.map((k) => Math.min(...scan.positions.map((p) => p[k])));

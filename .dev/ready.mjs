@@ -14,13 +14,25 @@ function stop(line) {
   process.exitCode = 1;
 }
 
-function run(what, command, args) {
-  const result = spawnSync(command, args, { cwd: root, encoding: 'utf8', shell: process.platform === 'win32' });
-  if (result.status === 0) return true;
-  const said = `${result.stdout ?? ''}${result.stderr ?? ''}`.trim().split('\n').slice(-12).join('\n');
-  if (said) process.stderr.write(`${said}\n`);
-  stop(`${what} failed (${result.error?.message ?? `exit code ${result.status}`}).`);
-  return false;
+function run(command, args) {
+  const { status, stdout, stderr, error } = spawnSync(command, args, {
+    cwd: root,
+    encoding: 'utf8',
+    shell: process.platform === 'win32' && command === 'npx',
+  });
+  const said = `${stdout ?? ''}${stderr ?? ''}`.trim();
+  return { ok: status === 0, said: said || (error?.message ?? `exit code ${status}`) };
+}
+
+/** Why an installation failed, in one line; what the tools said in full goes into a file. */
+function whyNot(said) {
+  mkdirSync(join(root, 'node_modules'), { recursive: true });
+  writeFileSync(join(root, 'node_modules', '.oddside-install.log'), `${said}\n`);
+  const network = /\b(ECONNREFUSED|ECONNRESET|ENOTFOUND|EAI_AGAIN|ETIMEDOUT)\b/.exec(said);
+  const reason = network
+    ? `the package registry cannot be reached (${network[1]}); connect to the network and try again`
+    : (/^.*\b(ERR_PNPM_\w+|E[A-Z]*\d{3}|ENOSPC|EACCES|EPERM)\b.*$/m.exec(said)?.[0].trim() ?? said.split('\n').at(-1));
+  return `${reason}. All of it: node_modules/.oddside-install.log`;
 }
 
 /** Everything that decides what is installed. */
@@ -46,7 +58,11 @@ function install() {
   const wanted = fingerprint();
   if (existsSync(stamp) && readFileSync(stamp, 'utf8') === wanted) return true;
   const { packageManager } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
-  if (!run('Installing the packages', 'npx', ['-y', packageManager, 'install', '--frozen-lockfile'])) return false;
+  const { ok, said } = run('npx', ['-y', packageManager, 'install', '--frozen-lockfile']);
+  if (!ok) {
+    stop(`Installing the packages failed: ${whyNot(said)}`);
+    return false;
+  }
   mkdirSync(dirname(stamp), { recursive: true });
   writeFileSync(stamp, wanted);
   return true;
@@ -69,5 +85,10 @@ if (major < 20) {
   stop(`Node 20 or later is needed; this is ${process.version}.`);
 } else if (install()) {
   sweep();
-  run('Building', process.execPath, [join(root, 'node_modules', 'typescript', 'bin', 'tsc'), '-b', 'packages']);
+  const { ok, said } = run(process.execPath, [
+    join(root, 'node_modules', 'typescript', 'bin', 'tsc'),
+    '-b',
+    'packages',
+  ]);
+  if (!ok) stop(`${said}\nBuilding failed: see the lines above.`);
 }
