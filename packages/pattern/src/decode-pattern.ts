@@ -5,6 +5,11 @@ import { PATTERN_FORMATS, detectFormat, type PatternFormat } from './detect-form
 import type { Pattern } from './pattern.js';
 import { plainTextBytes } from './plain-text-bytes.js';
 import type { RawMesh } from './raw-mesh.js';
+import { read3mf } from './read-3mf.js';
+import { isExactBinaryStl } from './read-binary-stl.js';
+import { readGltf } from './read-gltf.js';
+import { readObj } from './read-obj.js';
+import { readPly } from './read-ply.js';
 import { readStl } from './read-stl.js';
 import { drainSteps, type Steps } from './run-steps.js';
 import { findingsOfSize, settleUnit } from './settle-unit.js';
@@ -20,6 +25,8 @@ export interface DecodeOptions {
   readonly format?: PatternFormat;
   /** What to call the pattern; its ending also hints at the format. Default: the file's own name for it, else `pattern`. */
   readonly name?: string;
+  /** Contents of the files that a glTF keeps its numbers in, by the uri it names them with. Nothing is fetched by itself. */
+  readonly buffers?: Readonly<Record<string, Uint8Array>>;
 }
 
 /** The defaults of {@link decodePattern}. */
@@ -27,6 +34,7 @@ export const DECODE_DEFAULTS: Readonly<DecodeOptions> = Object.freeze({
   unit: undefined,
   format: undefined,
   name: undefined,
+  buffers: undefined,
 });
 
 /**
@@ -52,9 +60,9 @@ export function* decodeSteps(source: Uint8Array | ArrayBuffer, options: DecodeOp
       name: given,
     });
   }
-  const plain = plainTextBytes(bytes);
+  const plain = isExactBinaryStl(bytes) ? bytes : plainTextBytes(bytes);
   const format = options.format ?? detectFormat(plain, given);
-  const mesh = yield* readAs(format, plain);
+  const mesh = yield* readAs(format, plain, options.buffers);
   if (mesh.triangles.length === 0) {
     const why = mesh.findings.map((finding) => finding.message).join(' ');
     throw new OddsideError(
@@ -66,10 +74,19 @@ export function* decodeSteps(source: Uint8Array | ArrayBuffer, options: DecodeOp
   return finishPattern(mesh, options.unit, nameOf(given, mesh.name));
 }
 
-function readAs(format: PatternFormat, bytes: Uint8Array): Steps<RawMesh> {
+function readAs(format: PatternFormat, bytes: Uint8Array, buffers: DecodeOptions['buffers']): Steps<RawMesh> {
   switch (format) {
     case 'stl':
       return readStl(bytes);
+    case 'obj':
+      return readObj(bytes);
+    case 'ply':
+      return readPly(bytes);
+    case '3mf':
+      return read3mf(bytes);
+    case 'glb':
+    case 'gltf':
+      return readGltf(bytes, buffers);
   }
 }
 

@@ -1,12 +1,23 @@
 /** Which format a file is in: by its content, with the name as a hint only where content leaves it open. */
 import { OddsideError } from '@oddside/core';
+import { isGlb, isGltfJson } from './read-gltf-container.js';
+import { isObj } from './read-obj.js';
+import { isPly } from './read-ply-header.js';
 import { isStl } from './read-stl.js';
+import { isZip } from './read-zip.js';
 
 /** The formats that can be read. */
-export type PatternFormat = 'stl';
+export type PatternFormat = 'stl' | 'obj' | 'ply' | '3mf' | 'glb' | 'gltf';
 
 /** All of them, for messages. */
-export const PATTERN_FORMATS: readonly PatternFormat[] = Object.freeze(['stl'] as const);
+export const PATTERN_FORMATS: readonly PatternFormat[] = Object.freeze([
+  'stl',
+  'obj',
+  'ply',
+  '3mf',
+  'glb',
+  'gltf',
+] as const);
 
 /** The format the name's ending says, where it says one. */
 export function formatOfName(name: string): PatternFormat | undefined {
@@ -20,7 +31,12 @@ export function formatOfName(name: string): PatternFormat | undefined {
  * @throws OddsideError `unknown-format` when neither content nor name tells.
  */
 export function detectFormat(bytes: Uint8Array, name: string): PatternFormat {
+  if (isGlb(bytes)) return 'glb';
+  if (isZip(bytes)) return '3mf';
+  if (isPly(bytes)) return 'ply';
   if (isStl(bytes)) return 'stl';
+  if (isObj(bytes)) return 'obj';
+  if (isGltfJson(bytes)) return 'gltf';
   const hinted = formatOfName(name);
   if (hinted) return hinted;
   throw new OddsideError(
