@@ -1,0 +1,98 @@
+/** Casting modulus: volume over cooling area, the length that governs freezing. */
+import { checkNumber, OddsideError } from '@oddside/core';
+import { GEOMETRY } from './references.js';
+import { type FoundryResult, quantity, working } from './result.js';
+
+/** A simple shape, mm. "Endless" shapes lose no heat through their ends. */
+export type SimpleShape =
+  | { readonly shape: 'sphere'; readonly diameter: number }
+  | { readonly shape: 'cube'; readonly side: number }
+  /** `coolingEnds`: 2 when it stands free (default), 1 when it sits on the casting. */
+  | { readonly shape: 'cylinder'; readonly diameter: number; readonly height: number; readonly coolingEnds?: 0 | 1 | 2 }
+  | { readonly shape: 'block'; readonly length: number; readonly width: number; readonly height: number }
+  | { readonly shape: 'endless round bar'; readonly diameter: number }
+  | { readonly shape: 'endless bar'; readonly width: number; readonly height: number }
+  /** Also the wall of a tube that cools inside and out. */
+  | { readonly shape: 'endless plate'; readonly thickness: number }
+  /** By its section; holds for rings much wider than their section. */
+  | { readonly shape: 'ring'; readonly sectionDiameter: number }
+  /** Any body: leave out of the area what touches another part or a feeder, which does not cool. */
+  | { readonly shape: 'body'; readonly volumeMm3: number; readonly coolingAreaMm2: number };
+
+/** The modulus and, for a shape with ends, what it was made from. */
+export interface ModulusResult extends FoundryResult {
+  /** mm. */
+  readonly modulus: number;
+  readonly volumeMm3: number | undefined;
+  readonly coolingAreaMm2: number | undefined;
+}
+
+const positive = (what: string, value: number): number => checkNumber(`${what} (mm)`, value, { min: 0, above: true });
+
+function measure(s: SimpleShape): readonly [modulus: number, volumeMm3?: number, coolingAreaMm2?: number] {
+  const whole = (volume: number, area: number): [number, number, number] => [volume / area, volume, area];
+  switch (s.shape) {
+    case 'sphere': {
+      const d = positive('diameter', s.diameter);
+      return whole((Math.PI / 6) * d ** 3, Math.PI * d * d);
+    }
+    case 'cube': {
+      const a = positive('side', s.side);
+      return whole(a ** 3, 6 * a * a);
+    }
+    case 'cylinder': {
+      const d = positive('diameter', s.diameter);
+      const h = positive('height', s.height);
+      const ends = checkNumber('coolingEnds', s.coolingEnds ?? 2, { min: 0, max: 2, whole: true });
+      const end = (Math.PI / 4) * d * d;
+      return whole(end * h, Math.PI * d * h + ends * end);
+    }
+    case 'block': {
+      const [a, b, c] = [positive('length', s.length), positive('width', s.width), positive('height', s.height)];
+      return whole(a * b * c, 2 * (a * b + b * c + c * a));
+    }
+    case 'endless round bar':
+      return [positive('diameter', s.diameter) / 4];
+    case 'endless bar': {
+      const [a, b] = [positive('width', s.width), positive('height', s.height)];
+      return [(a * b) / (2 * (a + b))];
+    }
+    case 'endless plate':
+      return [positive('thickness', s.thickness) / 2];
+    case 'ring':
+      return [positive('sectionDiameter', s.sectionDiameter) / 4];
+    case 'body':
+      return whole(
+        checkNumber('volumeMm3 (mm³)', s.volumeMm3, { min: 0, above: true }),
+        checkNumber('coolingAreaMm2 (mm²)', s.coolingAreaMm2, { min: 0, above: true }),
+      );
+    default:
+      throw new OddsideError(
+        'bad-option',
+        `modulusOf knows sphere, cube, cylinder, block, endless round bar, endless bar, endless plate, ring and body, but "${String((s as { shape: unknown } | undefined)?.shape)}" came.`,
+      );
+  }
+}
+
+/** Volume over cooling area of a simple shape or of any body. Exact but for `ring`, whose curvature is left out. */
+export function modulusOf(shape: SimpleShape): ModulusResult {
+  const [modulus, volumeMm3, coolingAreaMm2] = measure(shape);
+  return {
+    modulus,
+    volumeMm3,
+    coolingAreaMm2,
+    workings: [
+      working(
+        `modulus of a ${shape.shape}`,
+        'M = V / A, A the cooling surface',
+        [
+          ...(volumeMm3 === undefined ? [] : [quantity('volume', volumeMm3, 'mm³')]),
+          ...(coolingAreaMm2 === undefined ? [] : [quantity('cooling area', coolingAreaMm2, 'mm²')]),
+        ],
+        quantity('modulus', modulus, 'mm'),
+        GEOMETRY,
+      ),
+    ],
+    findings: [],
+  };
+}

@@ -1,0 +1,290 @@
+/** What to take from the shelf so that the melt comes out in composition, at least cost or with least new metal. */
+import { checkNumber, type Finding, formatMass, formatShare, OddsideError, resolveOptions } from '@oddside/core';
+import type { Alloy } from './alloys/alloy.js';
+import { type ElementSymbol, elements } from './alloys/elements.js';
+import { resolveAlloy } from './alloys/find-alloy.js';
+import { checkComposition } from './alloys/mixture-density.js';
+import { type ChargeItem, type ChargeProblem, type ElementLimit, solveCharge } from './charge-programme.js';
+import { chargingOrder, type ChargingStep, type Deoxidiser, deoxidiserFor } from './charging-order.js';
+import { checkLosses, lossOf, type LossOverrides } from './melt-loss.js';
+import { HEAT_BALANCE } from './references.js';
+import type { ShelfItem } from './shelf-item.js';
+import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
+
+/** What `planCharge` takes. */
+export interface ChargeOptions {
+  readonly alloy: string | Alloy;
+  /** Liquid metal wanted, kg, after losses. */
+  readonly meltMassKg: number;
+  readonly shelf: readonly ShelfItem[];
+  /** Default `least cost`; without prices that is least charge. `least new metal` uses scrap and returns first. */
+  readonly goal?: 'least cost' | 'least new metal';
+  /** Melt losses in place of the table's, by element. */
+  readonly lossFractions?: LossOverrides;
+  /** How far inside each limit to stay, as a share of the limit's width, 0–0.4. Default 0.1; dropped where it cannot be kept. */
+  readonly marginFraction?: number;
+  /** Most of any one element that the alloy does not list, 0–0.05. Default 0.002 (common practice). */
+  readonly strayFraction?: number;
+}
+
+/** What to take of one thing on the shelf. */
+export interface ChargePick {
+  readonly name: string;
+  readonly kind: ShelfItem['kind'];
+  readonly massKg: number;
+  readonly cost: number;
+}
+
+/** One element of the melt. */
+export interface MeltElement {
+  readonly element: ElementSymbol;
+  /** What was weighed in, kg, what was lost, and what is in the melt. */
+  readonly chargedKg: number;
+  readonly lostKg: number;
+  readonly massKg: number;
+  /** Of the melt, 0–1. */
+  readonly share: number;
+  readonly low: number;
+  readonly high: number;
+  readonly within: boolean;
+}
+
+/** An element that cannot be brought within its limits. */
+export interface Misfit {
+  readonly element: ElementSymbol;
+  readonly side: 'too much' | 'too little';
+  /** Beyond the limit: points of share, 0–1, and kg in this melt. */
+  readonly byShare: number;
+  readonly byMassKg: number;
+}
+
+/** The charge. */
+export interface ChargePlan extends FoundryResult {
+  /** False when no charge from this shelf meets the limits; then the picks are the nearest that can be had. */
+  readonly feasible: boolean;
+  readonly picks: readonly ChargePick[];
+  readonly melt: readonly MeltElement[];
+  readonly misfits: readonly Misfit[];
+  readonly chargeMassKg: number;
+  readonly lossMassKg: number;
+  readonly meltMassKg: number;
+  /** Metal wanted that the shelf cannot supply, kg. */
+  readonly shortMassKg: number;
+  readonly cost: number;
+  /** Everything but scrap and returns, kg. */
+  readonly newMetalKg: number;
+  readonly order: readonly ChargingStep[];
+  readonly deoxidiser: Deoxidiser;
+}
+
+export const CHARGE_DEFAULTS: DefaultsOf<ChargeOptions> = Object.freeze({
+  alloy: undefined,
+  meltMassKg: undefined,
+  shelf: undefined,
+  goal: 'least cost',
+  lossFractions: undefined,
+  marginFraction: 0.1,
+  strayFraction: 0.002,
+});
+
+/** Amounts below this share of the melt are rounding of the solver, not metal. */
+const NOTHING = 1e-9;
+/** How far beyond a limit still counts as on it. */
+const ON_THE_LIMIT = 1e-7;
+
+/**
+ * A linear programme over the shelf. When it has no solution, the nearest charge is returned with `feasible: false` and
+ * a finding for every element that stays outside, with how much.
+ *
+ * @throws OddsideError `unknown-alloy`, `unknown-name` for an element, `bad-number`, `bad-option`.
+ */
+export function planCharge(options: ChargeOptions): ChargePlan {
+  const given = resolveOptions('planCharge', CHARGE_DEFAULTS, options);
+  const alloy = resolveAlloy(given.alloy);
+  const wantedKg = checkNumber('meltMassKg (kg)', given.meltMassKg, { min: 0, above: true });
+  checkLosses('planCharge', given.lossFractions);
+  const shelf = given.shelf ?? [];
+  if (!Array.isArray(shelf) || shelf.length === 0) {
+    throw new OddsideError('bad-option', 'planCharge: shelf must list at least one thing to melt.');
+  }
+  if (given.goal !== 'least cost' && given.goal !== 'least new metal') {
+    throw new OddsideError(
+      'bad-option',
+      `planCharge: goal must be "least cost" or "least new metal", but "${String(given.goal)}" came.`,
+    );
+  }
+  const names = shelf.map((item) => item?.name);
+  const twice = names.find((name, i) => names.indexOf(name) !== i);
+  if (twice !== undefined) {
+    throw new OddsideError(
+      'bad-option',
+      `planCharge: two things on the shelf are called "${String(twice)}"; name them apart.`,
+    );
+  }
+  const margin = checkNumber('marginFraction (0–0.4)', given.marginFraction, { min: 0, max: 0.4 });
+  const stray = checkNumber('strayFraction (0–0.05)', given.strayFraction, { min: 0, max: 0.05 });
+  const items = shelf.map((item, i) => readItem(item, i, given.lossFractions, given.goal!, wantedKg));
+  const limits = limitsOf(alloy, items, stray);
+  const problem: ChargeProblem = { items, limits: inset(limits, margin) };
+  const findings: Finding[] = [];
+  let amounts = solveCharge(problem);
+  if (amounts === undefined && margin > 0) {
+    amounts = solveCharge({ items, limits });
+    if (amounts !== undefined) {
+      findings.push({
+        code: 'no-margin',
+        severity: 'warning',
+        message: 'The composition can only be met right up to its limits; losses a little off the table would miss it.',
+        remedy: 'Add a purer metal or a master alloy to the shelf.',
+      });
+    }
+  }
+  const feasible = amounts !== undefined;
+  const nearest = amounts ?? solveCharge({ items, limits, elastic: true })!;
+  const result = weigh(items, nearest, limits, wantedKg);
+  if (!feasible) findings.push(...misfitFindings(result.misfits, result.shortMassKg, wantedKg));
+  return {
+    feasible,
+    ...result,
+    order: chargingOrder(alloy, shelf, result.picks),
+    deoxidiser: deoxidiserFor(alloy, result.meltMassKg),
+    workings: [
+      working(
+        `charge by linear programme, ${given.goal}`,
+        'least Σ price × mass with low ≤ Σ mass × share × (1 − loss) / melt ≤ high for every element',
+        [quantity('melt wanted', wantedKg, 'kg'), quantity('things on the shelf', shelf.length, '1')],
+        quantity('charge', result.chargeMassKg, 'kg'),
+        HEAT_BALANCE,
+      ),
+      ...result.melt.map((row) =>
+        working(
+          `balance of ${elements[row.element].name}`,
+          'melt = charged − lost',
+          [quantity('charged', row.chargedKg, 'kg'), quantity('lost', row.lostKg, 'kg')],
+          quantity('in the melt', row.massKg, 'kg'),
+          lossOf(row.element, given.lossFractions).reference,
+        ),
+      ),
+    ],
+    findings,
+  };
+}
+
+function readItem(
+  item: ShelfItem,
+  index: number,
+  losses: LossOverrides | undefined,
+  goal: string,
+  wantedKg: number,
+): ChargeItem {
+  const what = `shelf[${index}]`;
+  if (typeof item !== 'object' || item === null || typeof item.name !== 'string') {
+    throw new OddsideError('bad-option', `planCharge: ${what} must be an object with a name and a composition.`);
+  }
+  const shares = checkComposition(`planCharge: ${what} "${item.name.slice(0, 40)}"`, item.composition);
+  const price = checkNumber(`${what}.pricePerKg`, item.pricePerKg ?? 0, { min: 0 });
+  const most = item.massKg === undefined ? Infinity : checkNumber(`${what}.massKg (kg)`, item.massKg, { min: 0 });
+  const old = item.kind === 'scrap' || item.kind === 'returns';
+  // Least charge breaks ties, so that free metal is not thrown in for nothing.
+  const worth = goal === 'least cost' ? price : old ? 0 : 1;
+  return {
+    name: item.name,
+    kind: item.kind,
+    price,
+    old,
+    shares,
+    losses: new Map([...shares.keys()].map((symbol) => [symbol, lossOf(symbol, losses).value])),
+    most: most / wantedKg,
+    worth,
+  };
+}
+
+function limitsOf(alloy: Alloy, items: readonly ChargeItem[], stray: number): ElementLimit[] {
+  const listed = alloy.composition.map(({ element, low, high }, i) => ({ element, low, high, base: i === 0 }));
+  const known = new Set(listed.map(({ element }) => element));
+  const extra = new Set(items.flatMap((item) => [...item.shares].filter(([, s]) => s > 0).map(([symbol]) => symbol)));
+  return [
+    ...listed,
+    ...[...extra].filter((e) => !known.has(e)).map((element) => ({ element, low: 0, high: stray, base: false })),
+  ];
+}
+
+/** Limits drawn in by the margin; a lower limit of nothing stays, and the base metal takes what the others leave. */
+const inset = (limits: readonly ElementLimit[], margin: number): ElementLimit[] =>
+  limits.map((limit) => {
+    if (limit.base) return limit;
+    const step = (limit.high - limit.low) * margin;
+    return { ...limit, low: limit.low === 0 ? 0 : limit.low + step, high: limit.high - step };
+  });
+
+function weigh(
+  items: readonly ChargeItem[],
+  amounts: readonly number[],
+  limits: readonly ElementLimit[],
+  wantedKg: number,
+): Pick<
+  ChargePlan,
+  'picks' | 'melt' | 'misfits' | 'chargeMassKg' | 'lossMassKg' | 'meltMassKg' | 'shortMassKg' | 'cost' | 'newMetalKg'
+> {
+  const masses = amounts.map((amount) => (amount > NOTHING ? amount * wantedKg : 0));
+  const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
+  const balance = limits.map(({ element, low, high }) => {
+    const charged = sum(items.map((item, i) => masses[i]! * (item.shares.get(element) ?? 0)));
+    const lost = sum(
+      items.map((item, i) => masses[i]! * (item.shares.get(element) ?? 0) * (item.losses.get(element) ?? 0)),
+    );
+    return { element, low, high, chargedKg: charged, lostKg: lost, massKg: charged - lost };
+  });
+  const meltMassKg = sum(balance.map((row) => row.massKg));
+  const melt: MeltElement[] = balance.map((row) => {
+    const share = meltMassKg > 0 ? row.massKg / meltMassKg : 0;
+    const within = share >= row.low - ON_THE_LIMIT && share <= row.high + ON_THE_LIMIT;
+    return { ...row, share, within };
+  });
+  const misfits = melt
+    .filter((row) => !row.within)
+    .map((row): Misfit => {
+      const byShare = row.share > row.high ? row.share - row.high : row.low - row.share;
+      return {
+        element: row.element,
+        side: row.share > row.high ? 'too much' : 'too little',
+        byShare,
+        byMassKg: byShare * meltMassKg,
+      };
+    });
+  const short = wantedKg - meltMassKg;
+  return {
+    picks: items
+      .map((item, i) => ({ name: item.name, kind: item.kind, massKg: masses[i]!, cost: masses[i]! * item.price }))
+      .filter((pick) => pick.massKg > 0),
+    melt: melt.filter((row) => row.chargedKg > 0 || row.low > 0),
+    misfits,
+    chargeMassKg: sum(masses),
+    lossMassKg: sum(balance.map((row) => row.lostKg)),
+    meltMassKg,
+    shortMassKg: short > wantedKg * 1e-6 ? short : 0,
+    cost: sum(items.map((item, i) => masses[i]! * item.price)),
+    newMetalKg: sum(items.map((item, i) => (item.old ? 0 : masses[i]!))),
+  };
+}
+
+function misfitFindings(misfits: readonly Misfit[], shortKg: number, wantedKg: number): Finding[] {
+  const findings: Finding[] = misfits.map((misfit) => ({
+    code: misfit.side === 'too much' ? 'element-too-high' : 'element-too-low',
+    severity: 'problem',
+    message: `No charge from this shelf meets the composition: the nearest holds ${misfit.side} ${elements[misfit.element].name}, by ${formatShare(misfit.byShare)} of the melt or ${formatMass(misfit.byMassKg)}.`,
+    remedy:
+      misfit.side === 'too little'
+        ? `Add ${elements[misfit.element].name}, or a master alloy of it, to the shelf.`
+        : `Add metal low in ${elements[misfit.element].name} to thin it, or choose an alloy that allows more.`,
+  }));
+  if (shortKg > 0) {
+    findings.push({
+      code: 'shelf-too-small',
+      severity: 'problem',
+      message: `The shelf is short of metal: ${formatMass(shortKg)} of the ${formatMass(wantedKg)} melt cannot be had from it.`,
+      remedy: 'Buy metal, or make a smaller casting.',
+    });
+  }
+  return findings;
+}

@@ -1,0 +1,155 @@
+/** Sand in each half of the flask: volume, mass and mix. */
+import { checkNumber, type Finding, OddsideError, plainNumber, type Ranged, resolveOptions } from '@oddside/core';
+import { fromMemory, GEOMETRY } from './references.js';
+import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
+import { type SandPart, type SandRecipe, sandRecipes } from './sand-recipes.js';
+
+/** What `sandForFlask` takes; lengths mm inside the flask. */
+export interface FlaskSandOptions {
+  readonly length: number;
+  readonly width: number;
+  readonly copeDepth: number;
+  readonly dragDepth: number;
+  /** Volume that pattern, gating and feeders take out of each half, mm³. Default 0. */
+  readonly copeCavityMm3?: number;
+  readonly dragCavityMm3?: number;
+  /** Name of a recipe, or your own. Default `green`. */
+  readonly recipe?: string | SandRecipe;
+  /** Rammed density, kg/m³, in place of the recipe's. */
+  readonly rammedDensityKgM3?: number;
+  /** Mass of the casting, kg, for the sand-to-metal ratio. */
+  readonly castingMassKg?: number;
+}
+
+/** Sand of one half. */
+export interface HalfSand {
+  readonly sandVolumeMm3: number;
+  readonly massKg: Ranged;
+  /** Counted low, for holding a cope down. */
+  readonly countedMassKg: number;
+  /** Counted high, for lifting it. */
+  readonly liftingMassKg: number;
+}
+
+/** Sand of the flask. */
+export interface FlaskSand extends FoundryResult {
+  readonly cope: HalfSand;
+  readonly drag: HalfSand;
+  readonly sandVolumeMm3: number;
+  readonly massKg: Ranged;
+  /** Loose riddled sand to have ready, mm³. */
+  readonly looseVolumeMm3: Ranged;
+  /** What to mix, by mass. */
+  readonly mix: readonly SandPart[];
+  readonly sandToMetal: number | undefined;
+}
+
+export const FLASK_SAND_DEFAULTS: DefaultsOf<FlaskSandOptions> = Object.freeze({
+  length: undefined,
+  width: undefined,
+  copeDepth: undefined,
+  dragDepth: undefined,
+  copeCavityMm3: 0,
+  dragCavityMm3: 0,
+  recipe: 'green',
+  rammedDensityKgM3: undefined,
+  castingMassKg: undefined,
+});
+
+/** Loose riddled sand, kg/m³. */
+const LOOSE: readonly [number, number] = [1100, 1350];
+
+function recipeOf(recipe: string | SandRecipe | undefined): SandRecipe {
+  if (typeof recipe === 'object') return recipe;
+  const found = sandRecipes.find((known) => known.id === recipe);
+  if (found) return found;
+  const known = sandRecipes.map(({ id }) => id).join(', ');
+  throw new OddsideError('unknown-name', `sandForFlask knows the recipes ${known}, but "${String(recipe)}" came.`);
+}
+
+/** Volume and mass of sand in each half, and what to mix for it. */
+export function sandForFlask(options: FlaskSandOptions): FlaskSand {
+  const given = resolveOptions('sandForFlask', FLASK_SAND_DEFAULTS, options);
+  const recipe = recipeOf(given.recipe);
+  const positive = (what: string, value: unknown): number => checkNumber(what, value, { min: 0, above: true });
+  const plan = positive('length (mm)', given.length) * positive('width (mm)', given.width);
+  const density: Ranged =
+    given.rammedDensityKgM3 === undefined
+      ? recipe.rammedDensityKgM3
+      : { value: given.rammedDensityKgM3, low: given.rammedDensityKgM3, high: given.rammedDensityKgM3 };
+  checkNumber('rammedDensityKgM3 (kg/m³)', density.value, { min: 500, max: 6000 });
+  const half = (name: string, depth: unknown, cavity: unknown): HalfSand => {
+    const gross = plan * positive(`${name}Depth (mm)`, depth);
+    const hole = checkNumber(`${name}CavityMm3 (mm³, less than the half holds)`, cavity, { min: 0, max: gross });
+    const sand = gross - hole;
+    const at = (rho: number): number => sand * rho * 1e-9;
+    const massKg = { value: at(density.value), low: at(density.low), high: at(density.high) };
+    return { sandVolumeMm3: sand, massKg, countedMassKg: massKg.low, liftingMassKg: massKg.high };
+  };
+  const cope = half('cope', given.copeDepth, given.copeCavityMm3);
+  const drag = half('drag', given.dragDepth, given.dragCavityMm3);
+  const massKg = {
+    value: cope.massKg.value + drag.massKg.value,
+    low: cope.massKg.low + drag.massKg.low,
+    high: cope.massKg.high + drag.massKg.high,
+  };
+  const metal = given.castingMassKg === undefined ? undefined : positive('castingMassKg (kg)', given.castingMassKg);
+  const total = recipe.parts.reduce((sum, part) => sum + part.share.value, 0);
+  const loose = (rho: number): number => (massKg.value / rho) * 1e9;
+  return {
+    cope,
+    drag,
+    sandVolumeMm3: cope.sandVolumeMm3 + drag.sandVolumeMm3,
+    massKg,
+    looseVolumeMm3: { value: loose((LOOSE[0] + LOOSE[1]) / 2), low: loose(LOOSE[1]), high: loose(LOOSE[0]) },
+    mix: recipe.parts.map((part) => ({
+      name: part.name,
+      share: part.share.value / total,
+      massKg: (massKg.value * part.share.value) / total,
+    })),
+    sandToMetal: metal === undefined ? undefined : massKg.value / metal,
+    workings: [
+      working(
+        'sand in the flask',
+        'mass = (length × width × depth − cavity) × rammed density, half by half',
+        [
+          quantity('plan of the flask', plan, 'mm²'),
+          quantity('sand', cope.sandVolumeMm3 + drag.sandVolumeMm3, 'mm³'),
+          quantity('rammed density', density.value, 'kg/m³'),
+        ],
+        quantity('sand', massKg.value, 'kg'),
+        GEOMETRY,
+      ),
+    ],
+    findings: sandFindings(massKg.value, metal, cope.massKg.high),
+  };
+}
+
+const RATIO = fromMemory('foundry handbooks: sand to metal 4:1 to 8:1, small one-off work 6:1 to 12:1');
+
+function sandFindings(sandKg: number, metalKg: number | undefined, copeKg: number): Finding[] {
+  const findings: Finding[] = [
+    {
+      code: 'parting-dust',
+      severity: 'note',
+      message: 'Dust the parting with a non-silica powder; never with silica flour.',
+      remedy: 'Chalk, calcined alumina, graphite or bone ash; talc only if certified free of asbestos.',
+    },
+  ];
+  if (metalKg !== undefined && sandKg / metalKg < 4) {
+    findings.push({
+      code: 'little-sand',
+      severity: 'warning',
+      message: `Only ${plainNumber(sandKg / metalKg, 2)} kg of sand to a kilogram of metal; 4 to 12 is usual (${RATIO.status}).`,
+      remedy: 'Take a bigger flask; thin sand burns through and runs out.',
+    });
+  }
+  if (copeKg > 20) {
+    findings.push({
+      code: 'heavy-cope',
+      severity: 'note',
+      message: `The cope's sand may weigh ${plainNumber(copeKg)} kg: two people, and bars or roughened walls so that it does not drop.`,
+    });
+  }
+  return findings;
+}
