@@ -1,1 +1,11 @@
-export {};
+/**
+ * The whole job in one call: {@link planCasting}. Everything the other packages offer can be imported from them.
+ *
+ * @packageDocumentation
+ */
+export * from './casting-job.js';
+export * from './plan-casting.js';
+export * from './plan-options.js';
+export * from './summarise-job.js';
+export * from './to-json.js';
+export * from './write-job.js';

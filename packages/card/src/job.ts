@@ -1,0 +1,67 @@
+/** What a mould card is made from: the results of the other packages and the pictures, as plain data. */
+import type { Finding, UnitSystem, Vec3 } from '@oddside/core';
+import type { Caution, MetalPlan, SourcedRange } from '@oddside/foundry';
+import type { FlatJoint, PartingAdvice, PartingCandidate } from '@oddside/parting';
+import type { Inspection, Measures, PatternUnit } from '@oddside/pattern';
+import type { Picture } from './picture.js';
+
+/** The sizes of the thing on its way from scan to casting. Three sizes are length, width and height as it lies. */
+export interface JobSizes {
+  /** What the mesh was taken for: the casting as it should be, or the pattern as it will be rammed. */
+  readonly meshIs: 'casting' | 'pattern';
+  /** The pattern over the mesh, and the casting over the mesh. */
+  readonly patternScale: number;
+  readonly castingScale: number;
+  /** Linear contraction used, as a share of the casting's length. */
+  readonly contraction: SourcedRange;
+  readonly pattern: Vec3;
+  readonly casting: Vec3;
+  readonly patternVolumeMm3: number;
+  readonly castingVolumeMm3: number;
+  readonly castingVolumeErrorMm3: number;
+}
+
+/** How the pattern lies and what the mould must hold. Heights are from the joint, mm. */
+export interface JobMould {
+  /** Rank of the candidate that is followed; 0 for a draw of the caller's own. */
+  readonly candidate: PartingCandidate;
+  /** The cope's draw in the file's coordinates, unit vector. */
+  readonly direction: Vec3;
+  /** Height of the joint along the draw from the file's origin, at pattern size, with its equally good range. */
+  readonly joint: FlatJoint;
+  readonly copeDepth: number;
+  readonly dragDepth: number;
+  /** Sand to leave above, below and beside the pattern, with the least inside of the flask that follows. */
+  readonly sand: JobSand;
+}
+
+/** Sand round the pattern and the flask that follows from it. */
+export interface JobSand {
+  readonly above: number;
+  readonly below: number;
+  readonly beside: number;
+  /** Least inside of the flask: length and width, depth of cope and of drag, mm. Room for sprue and feeders is extra. */
+  readonly flaskLength: number;
+  readonly flaskWidth: number;
+  readonly copeHeight: number;
+  readonly dragHeight: number;
+  readonly source: string;
+}
+
+/** Everything {@link renderMouldCard} needs; a casting job of the `oddside` package fits it, and so does its JSON. */
+export interface MouldCardJob {
+  readonly pattern: { readonly name: string; readonly unit: PatternUnit };
+  readonly inspection: Inspection;
+  readonly measures: Measures;
+  readonly advice: PartingAdvice;
+  readonly sizes: JobSizes;
+  readonly mould: JobMould;
+  readonly alloyName: string;
+  readonly metal: MetalPlan;
+  readonly pictures: readonly Picture[];
+  readonly findings: readonly Finding[];
+  readonly cautions: readonly Caution[];
+  readonly banner: string;
+  /** Units shown to people. The numbers of the job are always mm, kg, °C. */
+  readonly show: UnitSystem;
+}

@@ -1,0 +1,210 @@
+/** The whole job in one call: from a scan to how it lies, where it parts, what is trapped and what to melt. */
+import {
+  checkNumber,
+  gravestFirst,
+  OddsideError,
+  partOfProgress,
+  resolveOptions,
+  unitVector,
+  type Finding,
+} from '@oddside/core';
+import { castingFromPattern, findAlloy, patternFromCasting, planMetal, type Alloy } from '@oddside/foundry';
+import { advisePartings, candidateAlong, type PartingAdvice, type PartingCandidate } from '@oddside/parting';
+import {
+  inspectPattern,
+  measurePattern,
+  readPattern,
+  transformPattern,
+  type Measures,
+  type Pattern,
+  type PatternSource,
+} from '@oddside/pattern';
+import { JOB_UNITS, type CastingJob } from './casting-job.js';
+import { layPattern } from './lay-pattern.js';
+import { leaveSand } from './leave-sand.js';
+import { PLAN_CASTING_DEFAULTS, type PlanCastingOptions } from './plan-options.js';
+import { takePictures } from './take-pictures.js';
+
+/**
+ * Plans a casting.
+ *
+ * @param source Path, URL, Blob, bytes, or a pattern that has been read already.
+ * @returns The job. Cost: reading, plus the advice (see `advisePartings`), plus about a second for the pictures.
+ * @throws OddsideError `unknown-alloy`, `bad-option`, `bad-number`, and whatever reading the file throws; the signal's
+ *   reason when aborted.
+ */
+export async function planCasting(source: PatternSource | Pattern, options: PlanCastingOptions): Promise<CastingJob> {
+  const given = resolveOptions('planCasting', PLAN_CASTING_DEFAULTS, options);
+  const alloy = alloyOf(given.alloy);
+  const { signal } = given;
+  const read = await patternOf(source, given);
+  const inspection = inspectPattern(read);
+  const measures = measurePattern(read);
+  const pattern = turnedOutward(read, measures);
+
+  const sizes = scalesOf(measures, given, alloy);
+  const rammed = sizes.patternScale === 1 ? pattern : transformPattern(pattern, { scale: sizes.patternScale });
+  const advice = await advisePartings(rammed, {
+    samples: given.samples,
+    columns: given.columns,
+    candidates: given.candidates,
+    requiredDraftDeg: given.requiredDraftDeg,
+    weights: given.weights,
+    ...partOfProgress({ signal, onProgress: given.onProgress }, 0.15, 0.8),
+  });
+  const candidate = chosenCandidate(advice, rammed, given);
+  const { assessment, direction } = candidate;
+  const laid = layPattern(rammed, direction, assessment.flat.height);
+
+  const castingVolumeMm3 = measures.volumeMm3 * sizes.castingScale ** 3;
+  const castingVolumeErrorMm3 = measures.volumeErrorMm3 * sizes.castingScale ** 3;
+  const metal = planMetal({
+    alloy,
+    castingVolumeMm3: checkVolume(castingVolumeMm3),
+    volumeErrorMm3: castingVolumeErrorMm3,
+    yieldFraction: given.yieldFraction,
+    crucibleNumber: given.crucibleNumber,
+  });
+  const shrink = sizes.castingScale / sizes.patternScale;
+  const sand = leaveSand(metal.castingMassKg.value, laid.size, assessment.copeDepth, assessment.dragDepth);
+  signal?.throwIfAborted();
+  const pictures = given.picturePx === 0 ? [] : await takePictures(laid.pattern, given.picturePx!, given);
+  given.onProgress?.(1);
+  return {
+    pattern,
+    laid: laid.pattern,
+    inspection,
+    measures,
+    advice,
+    sizes: {
+      meshIs: given.meshIs!,
+      ...sizes,
+      pattern: laid.size,
+      casting: [laid.size[0] * shrink, laid.size[1] * shrink, laid.size[2] * shrink],
+      patternVolumeMm3: measures.volumeMm3 * sizes.patternScale ** 3,
+      castingVolumeMm3,
+      castingVolumeErrorMm3,
+    },
+    mould: {
+      candidate,
+      direction,
+      joint: assessment.flat,
+      copeDepth: assessment.copeDepth,
+      dragDepth: assessment.dragDepth,
+      sand,
+    },
+    alloyName: alloy.name,
+    metal,
+    pour: { pouringTemperatureC: metal.pouringTemperatureC, liftAreaMm2: assessment.shadowAreaMm2 },
+    pictures,
+    findings: gatherFindings([
+      read.findings,
+      inspection.findings,
+      measures.findings,
+      advice.findings,
+      assessment.findings,
+      metal.findings,
+      sizes.findings,
+    ]),
+    cautions: metal.cautions,
+    banner: metal.banner,
+    show: given.show!,
+    units: JOB_UNITS,
+  };
+}
+
+type Given = typeof PLAN_CASTING_DEFAULTS;
+
+function alloyOf(alloy: string | Alloy | undefined): Alloy {
+  if (alloy === undefined) {
+    throw new OddsideError('bad-option', 'planCasting needs an alloy, such as { alloy: "bz95_5" }; none came.');
+  }
+  return typeof alloy === 'string' ? findAlloy(alloy) : alloy;
+}
+
+async function patternOf(source: PatternSource | Pattern, given: Given): Promise<Pattern> {
+  if (typeof source === 'object' && source !== null && 'positions' in source && 'triangles' in source) {
+    return given.name === undefined ? source : { ...source, name: given.name };
+  }
+  return readPattern(source, {
+    unit: given.unit,
+    format: given.format,
+    name: given.name,
+    ...partOfProgress({ signal: given.signal, onProgress: given.onProgress }, 0, 0.1),
+  });
+}
+
+/** Columns need outward faces; a scan that is inside out as a whole is turned, as its measures already were. */
+function turnedOutward(pattern: Pattern, measures: Measures): Pattern {
+  if (!measures.findings.some((finding) => finding.code === 'inside-out')) return pattern;
+  const triangles = pattern.triangles.slice();
+  for (let t = 0; t < triangles.length; t += 3) {
+    const second = triangles[t + 1]!;
+    triangles[t + 1] = triangles[t + 2]!;
+    triangles[t + 2] = second;
+  }
+  return { ...pattern, triangles };
+}
+
+function scalesOf(
+  measures: Measures,
+  given: Given,
+  alloy: Alloy,
+): { patternScale: number; castingScale: number; contraction: Alloy['contraction']; findings: readonly Finding[] } {
+  const { meshIs } = given;
+  if (meshIs !== 'casting' && meshIs !== 'pattern') {
+    throw new OddsideError('bad-option', `meshIs must be "casting" or "pattern", but "${String(meshIs)}" came.`);
+  }
+  const { min, max } = measures.bounds;
+  const longest = Math.max(max[0] - min[0], max[1] - min[1], max[2] - min[2]);
+  const asked = given.castingLength;
+  if (asked !== undefined) checkNumber('castingLength (mm)', asked, { min: 0, above: true });
+  if (meshIs === 'casting' || asked !== undefined) {
+    const castingScale = asked === undefined ? 1 : asked / longest;
+    const made = patternFromCasting({ alloy, sizes: [longest * castingScale] });
+    const findings = made.findings;
+    return { patternScale: castingScale * made.scales[0]!, castingScale, contraction: alloy.contraction, findings };
+  }
+  const made = castingFromPattern({ alloy, sizes: [longest] });
+  return {
+    patternScale: 1,
+    castingScale: 1 / made.scales[0]!,
+    contraction: alloy.contraction,
+    findings: made.findings,
+  };
+}
+
+function chosenCandidate(advice: PartingAdvice, pattern: Pattern, given: Given): PartingCandidate {
+  if (given.direction !== undefined) {
+    const { columns, requiredDraftDeg, weights } = given;
+    return candidateAlong(pattern, unitVector(given.direction), { columns, requiredDraftDeg, weights });
+  }
+  const way = checkNumber('way', given.way, { min: 1, max: 20, whole: true });
+  const candidate = advice.candidates[way - 1];
+  if (candidate) return candidate;
+  throw new OddsideError(
+    'bad-option',
+    `Way ${way} was asked for, but the advice holds ${advice.candidates.length}. Ask for one of those, or for more candidates.`,
+    { way, candidates: advice.candidates.length },
+  );
+}
+
+function checkVolume(volumeMm3: number): number {
+  if (volumeMm3 > 0) return volumeMm3;
+  throw new OddsideError(
+    'bad-pattern',
+    'The pattern encloses no volume, so there is nothing to cast. Expected a closed surface; mend the scan or export it as a solid.',
+    { volumeMm3 },
+  );
+}
+
+/** All findings once each, gravest first. */
+function gatherFindings(lists: readonly (readonly Finding[])[]): Finding[] {
+  const seen = new Set<string>();
+  return gravestFirst(lists.flat()).filter((finding) => {
+    const key = `${finding.code} ${finding.message}`;
+    if (seen.has(key)) return false;
+    seen.add(key);
+    return true;
+  });
+}
