@@ -124,6 +124,7 @@ describe('the rules themselves', () => {
     ['bareDimensions', `export interface A { readonly castingMass: number }`],
     ['bareDimensions', `export interface A { volume?: number | undefined }`],
     ['bareDimensions', `export interface A { inner: { pourTime: Ranged } }`],
+    ['bareDimensions', `export interface A { parts: { meltHeat: number; superheat: number } }`],
     ['bareDimensions', `export type A = { readonly area: Float64Array };`],
   ] as const)('%s sees: %j', (rule, text) => expect(byName[rule](source(text))).toHaveLength(1));
 
@@ -142,6 +143,7 @@ describe('the rules themselves', () => {
       'bareDimensions',
       `export interface A { massKg: number; volumeMm3: number; mass: Mass; time: string; volumes(): number }`,
     ],
+    ['bareDimensions', `export interface A { partsKjKg: { superheat: number; heat: number }; superheat: number }`],
     ['bareDimensions', `export interface PartingWeights { projectedArea: number }`],
     ['bareDimensions', `interface Hidden { mass: number }`],
   ] as const)('%s lets pass: %j', (rule, text) => expect(byName[rule](source(text))).toEqual([]));

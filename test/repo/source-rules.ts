@@ -114,9 +114,20 @@ export function engineTypes(source: Source): string[] {
     .map((name) => `${source.file} shows types of ${name}`);
 }
 
-/** Words for quantities with a dimension other than length; a numeric field that ends in one must go on with its unit. */
-const BARE =
-  /(?:^|[a-z0-9])(mass|volume|area|temperature|time|duration|force|pressure|density|speed|velocity|energy|heat|inertia|angle)$/i;
+/**
+ * Words for quantities with a dimension other than length; a numeric field that ends in one, as a word of its own, must go
+ * on with its unit.
+ */
+const WORDS =
+  'mass volume area temperature time duration force pressure density speed velocity energy heat inertia angle'.split(
+    ' ',
+  );
+const BARE = new RegExp(
+  `^(${WORDS.join('|')})$|[a-z0-9](${WORDS.map((word) => word[0].toUpperCase() + word.slice(1)).join('|')})$`,
+);
+
+/** A name that ends in a unit, such as `partsKjKg`; what lies inside is in that unit too. */
+const HAS_UNIT = /[a-z](Mm[2-5]?|Kg|KgM3|C|K|S|N|Kn|Kj|KjKg|Kw|Pa|Kpa|Deg|MmS|M[Ss]?|J|W)$/;
 
 /** Ratios by definition, whatever their name: the standard atomic mass is relative to a twelfth of carbon-12. */
 const RATIOS: ReadonlySet<string> = new Set(['atomicMass']);
@@ -129,6 +140,7 @@ export function bareDimensions(source: Source, isPublic: (name: string) => boole
   const wrong: string[] = [];
   const fields = (node: ts.Node): void => {
     if (ts.isPropertySignature(node) && node.type) {
+      if (HAS_UNIT.test(node.name.getText())) return;
       const name = node.name.getText();
       if (
         BARE.test(name) &&
