@@ -1,0 +1,6 @@
+/**
+ * What must be made? Sound solids, split patterns, follow boards, loose pieces, mould halves, and the proof that they draw.
+ *
+ * @packageDocumentation
+ */
+export {};
