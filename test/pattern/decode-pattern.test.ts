@@ -84,7 +84,14 @@ describe('readPattern', () => {
   test('a path, a file URL, a Blob, an ArrayBuffer and bytes give the same', async () => {
     const path = join(folder, 'tiller ornament.stl');
     const expected = decodePattern(bytes, { unit: 'mm', name: 'tiller ornament' });
-    const sources = [path, pathToFileURL(path), pathToFileURL(path).href, new Blob([bytes.slice()]), bytes.buffer, bytes];
+    const sources = [
+      path,
+      pathToFileURL(path),
+      pathToFileURL(path).href,
+      new Blob([bytes.slice()]),
+      bytes.buffer,
+      bytes,
+    ];
     for (const source of sources) {
       const pattern = await readPattern(source as string, { unit: 'mm' });
       expect({ ...pattern, name: expected.name }).toEqual(expected);

@@ -32,7 +32,13 @@ export function* read3mf(bytes: Uint8Array): Steps<RawMesh> {
     const part = parts.get(name);
     if (!part) throw refuse(`part "${name}" is missing`);
     budget -= part.size;
-    if (budget < 0) throw refuse(`its model parts together unpack to more than ${LARGEST_PART} bytes`);
+    if (budget < 0) {
+      throw new OddsideError(
+        'file-too-large',
+        `The model parts of the 3MF unpack to more than ${LARGEST_PART} bytes. Reduce the mesh, or save it as STL.`,
+        { format: '3mf', part: name },
+      );
+    }
     const model = yield* readModel(bytes, part);
     models.set(name, model);
     for (const use of [...model.build, ...model.objects.flatMap((object) => object.uses)]) wanted.push(partOf(use.key));

@@ -27,7 +27,9 @@ export function isAsciiStl(bytes: Uint8Array): boolean {
 
 /** True when the start of the file holds bytes that no text has. NUL is one: floats are full of it. */
 function hasControlBytes(bytes: Uint8Array): boolean {
-  const end = Math.min(bytes.length, LOOK);
+  let end = Math.min(bytes.length, LOOK);
+  // Some programs fill the last block with NULs.
+  while (end > 0 && bytes[end - 1] === 0) end--;
   for (let i = 0; i < end; i++) {
     const byte = bytes[i];
     if (byte < 9 || (byte > 13 && byte < 32 && byte !== 26 && byte !== 27)) return true;
