@@ -78,7 +78,7 @@ export function sideFigure(picture: Picture, mould: JobMould, sizes: JobSizes, s
 /** The tones that the pictures use, as a list. */
 export function legendOf(used: readonly number[]): Markup {
   const items = used.map((tone) => {
-    const { label, rgb, hatch } = TONES[tone]!;
+    const { label, rgb, hatch } = TONES[tone];
     const fill = `rgb(${rgb.join(',')})`;
     const lines =
       hatch === ''

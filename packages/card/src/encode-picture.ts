@@ -18,10 +18,10 @@ export function toBase64(bytes: Uint8Array): string {
   let text = '';
   for (let i = 0; i < bytes.length; i += 3) {
     const left = bytes.length - i;
-    const word = (bytes[i]! << 16) | ((left > 1 ? bytes[i + 1]! : 0) << 8) | (left > 2 ? bytes[i + 2]! : 0);
-    text += DIGITS[word >> 18]! + DIGITS[(word >> 12) & 63]!;
-    text += left > 1 ? DIGITS[(word >> 6) & 63]! : '=';
-    text += left > 2 ? DIGITS[word & 63]! : '=';
+    const word = (bytes[i] << 16) | ((left > 1 ? bytes[i + 1] : 0) << 8) | (left > 2 ? bytes[i + 2] : 0);
+    text += DIGITS[word >> 18] + DIGITS[(word >> 12) & 63];
+    text += left > 1 ? DIGITS[(word >> 6) & 63] : '=';
+    text += left > 2 ? DIGITS[word & 63] : '=';
     if (text.length > 8192) {
       parts.push(text);
       text = '';

@@ -9,3 +9,4 @@ export * from './picture.js';
 export * from './render-mould-card.js';
 export * from './render-view.js';
 export * from './tones.js';
+export * from './words.js';

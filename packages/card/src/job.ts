@@ -1,6 +1,17 @@
 /** What a mould card is made from: the results of the other packages and the pictures, as plain data. */
 import type { Finding, UnitSystem, Vec3 } from '@oddside/core';
-import type { Caution, MetalPlan, SourcedRange } from '@oddside/foundry';
+import type {
+  Caution,
+  CopeLift,
+  CopeWeights,
+  FlaskSand,
+  MeltHeat,
+  MetalPlan,
+  PourPlan,
+  SandMargins,
+  ShakeOutResult,
+  SourcedRange,
+} from '@oddside/foundry';
 import type { FlatJoint, PartingAdvice, PartingCandidate } from '@oddside/parting';
 import type { Inspection, Measures, PatternUnit } from '@oddside/pattern';
 import type { Picture } from './picture.js';
@@ -37,15 +48,25 @@ export interface JobMould {
 
 /** Sand round the pattern and the flask that follows from it. */
 export interface JobSand {
-  readonly above: number;
-  readonly below: number;
-  readonly beside: number;
+  readonly margins: SandMargins;
   /** Least inside of the flask: length and width, depth of cope and of drag, mm. Room for sprue and feeders is extra. */
   readonly flaskLength: number;
   readonly flaskWidth: number;
   readonly copeHeight: number;
   readonly dragHeight: number;
-  readonly source: string;
+  /** Sand of such a flask, by half, and what to mix. */
+  readonly sand: FlaskSand;
+}
+
+/** Getting the metal in and the casting out. */
+export interface JobPour {
+  /** Pouring time, gating, feeder and the metal they take. */
+  readonly plan: PourPlan;
+  /** What lifts the cope, and what holds it down. */
+  readonly lift: CopeLift;
+  readonly weights: CopeWeights;
+  readonly heat: MeltHeat;
+  readonly shakeOut: ShakeOutResult;
 }
 
 /** Everything {@link renderMouldCard} needs; a casting job of the `oddside` package fits it, and so does its JSON. */
@@ -58,6 +79,7 @@ export interface MouldCardJob {
   readonly mould: JobMould;
   readonly alloyName: string;
   readonly metal: MetalPlan;
+  readonly pour: JobPour;
   readonly pictures: readonly Picture[];
   readonly findings: readonly Finding[];
   readonly cautions: readonly Caution[];

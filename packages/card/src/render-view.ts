@@ -119,7 +119,7 @@ function makeCanvas(width: number, height: number, left: number, top: number, mm
 function place(positions: Float64Array, right: Vec3, up: Vec3, away: Vec3): Float64Array {
   const placed = new Float64Array(positions.length);
   for (let i = 0; i < positions.length; i += 3) {
-    const p: Vec3 = [positions[i]!, positions[i + 1]!, positions[i + 2]!];
+    const p: Vec3 = [positions[i], positions[i + 1], positions[i + 2]];
     placed[i] = dot(p, right);
     placed[i + 1] = dot(p, up);
     placed[i + 2] = dot(p, away);
@@ -133,10 +133,10 @@ function boxOf(placed: Float64Array): { minX: number; maxX: number; minY: number
   let minY = Infinity;
   let maxY = -Infinity;
   for (let i = 0; i < placed.length; i += 3) {
-    minX = Math.min(minX, placed[i]!);
-    maxX = Math.max(maxX, placed[i]!);
-    minY = Math.min(minY, placed[i + 1]!);
-    maxY = Math.max(maxY, placed[i + 1]!);
+    minX = Math.min(minX, placed[i]);
+    maxX = Math.max(maxX, placed[i]);
+    minY = Math.min(minY, placed[i + 1]);
+    maxY = Math.max(maxY, placed[i + 1]);
   }
   return maxX >= minX ? { minX, maxX, minY, maxY } : { minX: 0, maxX: 0, minY: 0, maxY: 0 };
 }
@@ -144,8 +144,8 @@ function boxOf(placed: Float64Array): { minX: number; maxX: number; minY: number
 /** Turns places in mm into places in samples, centres at whole numbers, rows downwards. */
 function toSamples(placed: Float64Array, canvas: Canvas): void {
   for (let i = 0; i < placed.length; i += 3) {
-    placed[i] = (placed[i]! - canvas.left) / canvas.mm - 0.5;
-    placed[i + 1] = (canvas.top - placed[i + 1]!) / canvas.mm - 0.5;
+    placed[i] = (placed[i] - canvas.left) / canvas.mm - 0.5;
+    placed[i + 1] = (canvas.top - placed[i + 1]) / canvas.mm - 0.5;
   }
 }
 
@@ -171,15 +171,15 @@ function drawTriangles(
     -0.45 * axes.right[2] + 0.62 * axes.up[2] - 0.75 * axes.away[2],
   ]);
   for (let t = 0; t < triangles.length; t += 3) {
-    const a = triangles[t]! * 3;
-    const b = triangles[t + 1]! * 3;
-    const c = triangles[t + 2]! * 3;
-    const ax = placed[a]!;
-    const ay = placed[a + 1]!;
-    const bx = placed[b]!;
-    const by = placed[b + 1]!;
-    const cx = placed[c]!;
-    const cy = placed[c + 1]!;
+    const a = triangles[t] * 3;
+    const b = triangles[t + 1] * 3;
+    const c = triangles[t + 2] * 3;
+    const ax = placed[a];
+    const ay = placed[a + 1];
+    const bx = placed[b];
+    const by = placed[b + 1];
+    const cx = placed[c];
+    const cy = placed[c + 1];
     const twice = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax);
     // Rows run downwards, so a triangle that faces the viewer turns the other way here; both sides are drawn.
     if (twice === 0) continue;
@@ -194,24 +194,24 @@ function drawTriangles(
         const wc = ((bx - ax) * (y - ay) - (by - ay) * (x - ax)) * inv;
         const wa = 1 - wb - wc;
         if (wa < 0 || wb < 0 || wc < 0) continue;
-        const far = wa * placed[a + 2]! + wb * placed[b + 2]! + wc * placed[c + 2]!;
+        const far = wa * placed[a + 2] + wb * placed[b + 2] + wc * placed[c + 2];
         const at = y * width + x;
-        if (far >= depth[at]!) continue;
+        if (far >= depth[at]) continue;
         depth[at] = far;
         const n = t * 3;
-        const nx = wa * normals[n]! + wb * normals[n + 3]! + wc * normals[n + 6]!;
-        const ny = wa * normals[n + 1]! + wb * normals[n + 4]! + wc * normals[n + 7]!;
-        const nz = wa * normals[n + 2]! + wb * normals[n + 5]! + wc * normals[n + 8]!;
-        const px = wa * positions[a]! + wb * positions[b]! + wc * positions[c]!;
-        const py = wa * positions[a + 1]! + wb * positions[b + 1]! + wc * positions[c + 1]!;
-        const pz = wa * positions[a + 2]! + wb * positions[b + 2]! + wc * positions[c + 2]!;
-        const tone = TONES[toneAt(px, py, pz, nx, ny, nz, t / 3)] ?? TONES[TONE.plain]!;
+        const nx = wa * normals[n] + wb * normals[n + 3] + wc * normals[n + 6];
+        const ny = wa * normals[n + 1] + wb * normals[n + 4] + wc * normals[n + 7];
+        const nz = wa * normals[n + 2] + wb * normals[n + 5] + wc * normals[n + 8];
+        const px = wa * positions[a] + wb * positions[b] + wc * positions[c];
+        const py = wa * positions[a + 1] + wb * positions[b + 1] + wc * positions[c + 1];
+        const pz = wa * positions[a + 2] + wb * positions[b + 2] + wc * positions[c + 2];
+        const tone = TONES[toneAt(px, py, pz, nx, ny, nz, t / 3)] ?? TONES[TONE.plain];
         const lit = nx * light[0] + ny * light[1] + nz * light[2];
         // Few steps of shade look the same and pack into a third of the bytes.
         const shade = Math.round(SHADES * (0.56 + 0.44 * Math.max(0, lit) - 0.1 * Math.max(0, -lit))) / SHADES;
         const line = hatched(tone.hatch, x, y);
         for (let k = 0; k < 3; k++) {
-          const base = line ? tone.rgb[k]! * 0.35 + 255 * 0.65 : tone.rgb[k]!;
+          const base = line ? tone.rgb[k] * 0.35 + 255 * 0.65 : tone.rgb[k];
           rgb[at * 3 + k] = Math.min(255, Math.round(base * shade));
         }
       }
@@ -231,8 +231,8 @@ function drawLine(line: ViewLine, canvas: Canvas, right: Vec3, up: Vec3, away: V
   // Drawn a hair in front of the surface it lies on, but not over what is nearer.
   const bias = 2.5 * mmPerPx;
   for (let i = 0; i + 5 < points.length; i += 3) {
-    const p: Vec3 = [points[i]!, points[i + 1]!, points[i + 2]!];
-    const q: Vec3 = [points[i + 3]!, points[i + 4]!, points[i + 5]!];
+    const p: Vec3 = [points[i], points[i + 1], points[i + 2]];
+    const q: Vec3 = [points[i + 3], points[i + 4], points[i + 5]];
     const x0 = (dot(p, right) - canvas.left) / canvas.mm - 0.5;
     const y0 = (canvas.top - dot(p, up)) / canvas.mm - 0.5;
     const x1 = (dot(q, right) - canvas.left) / canvas.mm - 0.5;
@@ -251,9 +251,9 @@ function dab(canvas: Canvas, x: number, y: number, reach: number, far: number, r
     for (let i = Math.max(0, Math.ceil(x - reach)); i <= Math.min(canvas.width - 1, x + reach); i++) {
       if ((i - x) ** 2 + (j - y) ** 2 > reach * reach) continue;
       const at = j * canvas.width + i;
-      if (far > canvas.depth[at]!) continue;
+      if (far > canvas.depth[at]) continue;
       // Lines over clear ground must count as drawn; their depth is kept so that nearer lines still win.
-      if (canvas.depth[at]! === Infinity) canvas.depth[at] = far + 1e6;
+      if (canvas.depth[at] === Infinity) canvas.depth[at] = far + 1e6;
       canvas.rgb.set(rgb, at * 3);
     }
   }
@@ -272,11 +272,11 @@ function shrink(canvas: Canvas): Uint8Array {
       let b = 0;
       for (let k = 0; k < FINE * FINE; k++) {
         const at = (y * FINE + (k >> 1)) * canvas.width + x * FINE + (k & 1);
-        if (canvas.depth[at]! === Infinity) continue;
+        if (canvas.depth[at] === Infinity) continue;
         drawn++;
-        r += canvas.rgb[at * 3]!;
-        g += canvas.rgb[at * 3 + 1]!;
-        b += canvas.rgb[at * 3 + 2]!;
+        r += canvas.rgb[at * 3];
+        g += canvas.rgb[at * 3 + 1];
+        b += canvas.rgb[at * 3 + 2];
       }
       if (drawn === 0) continue;
       const to = (y * width + x) * 4;

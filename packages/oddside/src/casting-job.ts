@@ -1,14 +1,6 @@
 /** The whole job, as {@link planCasting} returns it. */
 import type { MouldCardJob } from '@oddside/card';
-import type { MetalPlan } from '@oddside/foundry';
 import type { Pattern } from '@oddside/pattern';
-
-/** What must be known at the furnace. */
-export interface JobPour {
-  readonly pouringTemperatureC: MetalPlan['pouringTemperatureC'];
-  /** Area on which the metal can lift the cope, mm²: the shadow of the pattern. */
-  readonly liftAreaMm2: number;
-}
 
 /** Everything a founder decides before sand is rammed, with the numbers and their errors. */
 export interface CastingJob extends MouldCardJob {
@@ -16,7 +8,6 @@ export interface CastingJob extends MouldCardJob {
   readonly pattern: Pattern;
   /** The pattern to ram, at its own size, as it lies: x along, y across, z above the joint. */
   readonly laid: Pattern;
-  readonly pour: JobPour;
   /** The units of the numbers in this job. */
   readonly units: JobUnits;
 }

@@ -31,22 +31,22 @@ export function layPattern(pattern: Pattern, direction: Vec3, jointHeight: numbe
   const min = [Infinity, Infinity, Infinity];
   const max = [-Infinity, -Infinity, -Infinity];
   for (let i = 0; i < positions.length; i += 3) {
-    const p: Vec3 = [positions[i]!, positions[i + 1]!, positions[i + 2]!];
+    const p: Vec3 = [positions[i], positions[i + 1], positions[i + 2]];
     laid[i] = dot(p, along);
     laid[i + 1] = dot(p, across);
     laid[i + 2] = dot(p, direction) - jointHeight;
     for (let k = 0; k < 3; k++) {
-      min[k] = Math.min(min[k]!, laid[i + k]!);
-      max[k] = Math.max(max[k]!, laid[i + k]!);
+      min[k] = Math.min(min[k], laid[i + k]);
+      max[k] = Math.max(max[k], laid[i + k]);
     }
   }
   for (let i = 0; i < laid.length; i += 3) {
-    laid[i]! -= (min[0]! + max[0]!) / 2;
-    laid[i + 1]! -= (min[1]! + max[1]!) / 2;
+    laid[i] -= (min[0] + max[0]) / 2;
+    laid[i + 1] -= (min[1] + max[1]) / 2;
   }
   return {
     pattern: { ...pattern, positions: laid },
-    size: [max[0]! - min[0]!, max[1]! - min[1]!, max[2]! - min[2]!],
+    size: [max[0] - min[0], max[1] - min[1], max[2] - min[2]],
   };
 }
 
@@ -58,7 +58,7 @@ function longSide(field: ColumnField): Vec3 {
     let first = -1;
     let last = -1;
     for (let x = 0; x < nu; x++) {
-      if (cells[(row * nu + x) * CELL_STRIDE]! === -Infinity) continue;
+      if (cells[(row * nu + x) * CELL_STRIDE] === -Infinity) continue;
       if (first < 0) first = x;
       last = x;
     }
@@ -71,8 +71,8 @@ function longSide(field: ColumnField): Vec3 {
     const c = Math.cos(turn);
     const s = Math.sin(turn);
     const spans = [c, s, -s, c];
-    const length = extent(rim, spans[0]!, spans[1]!);
-    const width = extent(rim, spans[2]!, spans[3]!);
+    const length = extent(rim, spans[0], spans[1]);
+    const width = extent(rim, spans[2], spans[3]);
     // The rectangle appears twice, a quarter turn apart: only the one with its long side this way counts.
     if (length < width || length * width >= least) continue;
     least = length * width;
@@ -85,7 +85,7 @@ function extent(rim: readonly number[], c: number, s: number): number {
   let low = Infinity;
   let high = -Infinity;
   for (let i = 0; i < rim.length; i += 2) {
-    const place = rim[i]! * c + rim[i + 1]! * s;
+    const place = rim[i] * c + rim[i + 1] * s;
     if (place < low) low = place;
     if (place > high) high = place;
   }

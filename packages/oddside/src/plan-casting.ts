@@ -8,7 +8,7 @@ import {
   unitVector,
   type Finding,
 } from '@oddside/core';
-import { castingFromPattern, findAlloy, patternFromCasting, planMetal, type Alloy } from '@oddside/foundry';
+import { castingFromPattern, findAlloy, patternFromCasting, type Alloy } from '@oddside/foundry';
 import { advisePartings, candidateAlong, type PartingAdvice, type PartingCandidate } from '@oddside/parting';
 import {
   inspectPattern,
@@ -21,7 +21,7 @@ import {
 } from '@oddside/pattern';
 import { JOB_UNITS, type CastingJob } from './casting-job.js';
 import { layPattern } from './lay-pattern.js';
-import { leaveSand } from './leave-sand.js';
+import { planPouring } from './plan-pouring.js';
 import { PLAN_CASTING_DEFAULTS, type PlanCastingOptions } from './plan-options.js';
 import { takePictures } from './take-pictures.js';
 
@@ -58,15 +58,19 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
 
   const castingVolumeMm3 = measures.volumeMm3 * sizes.castingScale ** 3;
   const castingVolumeErrorMm3 = measures.volumeErrorMm3 * sizes.castingScale ** 3;
-  const metal = planMetal({
+  const { metal, pour, sand } = planPouring({
     alloy,
+    laid: laid.pattern,
+    size: laid.size,
+    copeDepth: assessment.copeDepth,
+    dragDepth: assessment.dragDepth,
     castingVolumeMm3: checkVolume(castingVolumeMm3),
-    volumeErrorMm3: castingVolumeErrorMm3,
+    castingVolumeErrorMm3,
+    castingAreaMm2: measures.areaMm2 * sizes.castingScale ** 2,
     yieldFraction: given.yieldFraction,
     crucibleNumber: given.crucibleNumber,
   });
   const shrink = sizes.castingScale / sizes.patternScale;
-  const sand = leaveSand(metal.castingMassKg.value, laid.size, assessment.copeDepth, assessment.dragDepth);
   signal?.throwIfAborted();
   const pictures = given.picturePx === 0 ? [] : await takePictures(laid.pattern, given.picturePx!, given);
   given.onProgress?.(1);
@@ -95,7 +99,7 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
     },
     alloyName: alloy.name,
     metal,
-    pour: { pouringTemperatureC: metal.pouringTemperatureC, liftAreaMm2: assessment.shadowAreaMm2 },
+    pour,
     pictures,
     findings: gatherFindings([
       read.findings,
@@ -104,6 +108,13 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
       advice.findings,
       assessment.findings,
       metal.findings,
+      pour.plan.findings,
+      pour.lift.findings,
+      pour.weights.findings,
+      sand.margins.findings,
+      sand.sand.findings,
+      pour.heat.findings,
+      pour.shakeOut.findings,
       sizes.findings,
     ]),
     cautions: metal.cautions,
@@ -139,8 +150,8 @@ function turnedOutward(pattern: Pattern, measures: Measures): Pattern {
   if (!measures.findings.some((finding) => finding.code === 'inside-out')) return pattern;
   const triangles = pattern.triangles.slice();
   for (let t = 0; t < triangles.length; t += 3) {
-    const second = triangles[t + 1]!;
-    triangles[t + 1] = triangles[t + 2]!;
+    const second = triangles[t + 1];
+    triangles[t + 1] = triangles[t + 2];
     triangles[t + 2] = second;
   }
   return { ...pattern, triangles };
@@ -163,12 +174,12 @@ function scalesOf(
     const castingScale = asked === undefined ? 1 : asked / longest;
     const made = patternFromCasting({ alloy, sizes: [longest * castingScale] });
     const findings = made.findings;
-    return { patternScale: castingScale * made.scales[0]!, castingScale, contraction: alloy.contraction, findings };
+    return { patternScale: castingScale * made.scales[0], castingScale, contraction: alloy.contraction, findings };
   }
   const made = castingFromPattern({ alloy, sizes: [longest] });
   return {
     patternScale: 1,
-    castingScale: 1 / made.scales[0]!,
+    castingScale: 1 / made.scales[0],
     contraction: alloy.contraction,
     findings: made.findings,
   };

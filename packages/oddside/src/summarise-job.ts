@@ -50,7 +50,7 @@ export function summariseJob(job: CastingJob): string {
     `Joint ${formatLength(mould.dragDepth, show)} above the lowest point. Cope: ${formatLength(mould.copeDepth, show)} of pattern, at least ${formatLength(mould.sand.copeHeight, show)} deep. ` +
       `Drag: ${formatLength(mould.dragDepth, show)}, at least ${formatLength(mould.sand.dragHeight, show)} deep. Flask inside at least ${formatLength(mould.sand.flaskLength, show)} × ${formatLength(mould.sand.flaskWidth, show)}, sprue and feeders extra.`,
   );
-  say(`The metal can lift the cope on ${formatArea(job.pour.liftAreaMm2, show)}.`);
+  say(`The metal can lift the cope on ${formatArea(assessment.shadowAreaMm2, show)}.`);
 
   heading('Pattern');
   say(

@@ -67,7 +67,7 @@ export async function takePictures(laid: Pattern, longestPx: number, task: TaskO
   for (const { view, ...about } of SHOTS) {
     const seen = new Set<number>();
     const toneAt: RenderViewOptions['toneAt'] = (x, y, z, nx, ny, nz, triangle) => {
-      const tone = TONE_OF_CLASS[surfaceClassAt(field, x, y, z, nx, ny, nz, 0, wallSines[triangle])]!;
+      const tone = TONE_OF_CLASS[surfaceClassAt(field, x, y, z, nx, ny, nz, 0, wallSines[triangle])];
       seen.add(tone);
       return tone;
     };
@@ -84,13 +84,13 @@ function jointLines({ positions, triangles }: Pattern): ViewLine[] {
   for (let t = 0; t < triangles.length; t += 3) {
     const points: number[] = [];
     for (let k = 0; k < 3; k++) {
-      const a = triangles[t + k]! * 3;
-      const b = triangles[t + ((k + 1) % 3)]! * 3;
-      const za = positions[a + 2]!;
-      const zb = positions[b + 2]!;
+      const a = triangles[t + k] * 3;
+      const b = triangles[t + ((k + 1) % 3)] * 3;
+      const za = positions[a + 2];
+      const zb = positions[b + 2];
       if (za < 0 === zb < 0) continue;
       const part = za / (za - zb);
-      for (let j = 0; j < 3; j++) points.push(positions[a + j]! + part * (positions[b + j]! - positions[a + j]!));
+      for (let j = 0; j < 3; j++) points.push(positions[a + j] + part * (positions[b + j] - positions[a + j]));
     }
     if (points.length === 6) lines.push({ points, rgb: INK, widthPx: 2.2 });
   }

@@ -22,11 +22,11 @@ export function alloysCommand(flags: Flags, terminal: Terminal): void {
     `melts ${formatTemperature(alloy.liquidusC.value, 'both')}`,
     `contracts ${formatShare(alloy.contraction.value)}`,
   ]);
-  const widths = rows[0]!.map((_, column) => Math.max(...rows.map((row) => row[column]!.length)));
+  const widths = rows[0].map((_, column) => Math.max(...rows.map((row) => row[column].length)));
   for (const row of rows)
     terminal.out(
       `${row
-        .map((cell, i) => cell.padEnd(widths[i]!))
+        .map((cell, i) => cell.padEnd(widths[i]))
         .join('  ')
         .trimEnd()}\n`,
     );

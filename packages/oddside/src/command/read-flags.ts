@@ -46,7 +46,7 @@ export function readFlags(words: readonly string[], flags: readonly Flag[]): Fla
 /** Looks for wrong flags ourselves, so that the message can say what would be right. */
 function checkWords(words: readonly string[], known: ReadonlyMap<string, Flag>): void {
   for (let i = 0; i < words.length; i++) {
-    const word = words[i]!;
+    const word = words[i];
     if (word === '--') return;
     if (!word.startsWith('-') || word === '-') continue;
     const [name, inline] = word.split('=', 2) as [string, string?];

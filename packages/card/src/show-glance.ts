@@ -1,0 +1,82 @@
+/** The card at first glance: how it lies, where it parts, will it draw, what to melt; and what was found. */
+import { formatLength, formatMass, formatShare, formatVolume, gravestFirst } from '@oddside/core';
+import { html, NO_MARKUP, type Markup } from './html.js';
+import type { MouldCardJob } from './job.js';
+import { describeLie, massRange, VERDICT_WORDS } from './words.js';
+
+export function glance(job: MouldCardJob): Markup {
+  const { mould, metal, show } = job;
+  const dig = mould.joint.misfitMm3;
+  return html`<div class="glance">
+    <section>
+      <h3>How it lies</h3>
+      <p class="big">${describeLie(mould.direction)}</p>
+      <p>
+        ${wayWords(job)} ${formatLength(mould.copeDepth, show)} in the cope, ${formatLength(mould.dragDepth, show)} in
+        the drag.
+      </p>
+    </section>
+    <section>
+      <h3>Where it parts</h3>
+      <p class="big">${dig > 0.001 * mould.candidate.assessment.solidMm3 ? 'Follow the pattern' : 'Flat'}</p>
+      <p>
+        Flat joint ${formatLength(mould.dragDepth, show)} above the pattern’s lowest point. A flat joint traps
+        ${formatVolume(dig, show)} to cope down or bed in an odd-side.
+      </p>
+    </section>
+    <section>
+      <h3>Will it draw</h3>
+      <p class="big">${VERDICT_WORDS[mould.candidate.verdict]}</p>
+      <p>${heldText(job)}</p>
+    </section>
+    <section>
+      <h3>What to melt</h3>
+      <p class="big">${formatMass(metal.chargeMassKg.value, show)} ${job.alloyName}</p>
+      <p>
+        for a casting of ${formatMass(metal.castingMassKg.value, show)} (${massRange(metal.castingMassKg, show)}), at a
+        yield of ${formatShare(metal.yieldFraction.value, 2)}.
+      </p>
+    </section>
+  </div>`;
+}
+
+const wayWords = (job: MouldCardJob): string => {
+  const { rank } = job.mould.candidate;
+  return rank === 0 ? 'As you chose.' : rank === 1 ? 'Way 1, the best found.' : `Way ${rank} of those found.`;
+};
+
+function heldText(job: MouldCardJob): string {
+  const { assessment } = job.mould.candidate;
+  const column = `columns ${formatLength(assessment.column, job.show)} wide`;
+  const error = formatVolume(assessment.backDraftErrorMm3, job.show, 2);
+  if (assessment.backDraftMm3 === 0) return `Back draft 0 (± ${error}), seen in ${column}.`;
+  return `Back draft ${formatVolume(assessment.backDraftMm3, job.show)} ± ${error}, seen in ${column}.`;
+}
+
+export function problems(job: MouldCardJob): Markup {
+  const grave = job.findings.filter((finding) => finding.severity === 'problem');
+  return grave.length === 0
+    ? NO_MARKUP
+    : html`<h2>Settle first</h2>
+        ${findingList(grave)}`;
+}
+
+export function otherFindings(job: MouldCardJob): Markup {
+  const rest = gravestFirst(job.findings.filter((finding) => finding.severity !== 'problem'));
+  return rest.length === 0
+    ? NO_MARKUP
+    : html`<h2>Worth knowing</h2>
+        ${findingList(rest)}`;
+}
+
+function findingList(findings: MouldCardJob['findings']): Markup {
+  const items = findings.map(
+    (finding) =>
+      html`<li class="${finding.severity}">
+        ${finding.message}${finding.remedy ? html` <b>${finding.remedy}</b>` : NO_MARKUP}
+      </li>`,
+  );
+  return html`<ul class="findings">
+    ${items}
+  </ul>`;
+}
