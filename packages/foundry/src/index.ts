@@ -31,6 +31,7 @@ export type { MetalVerdict, ShortPourRisk } from './judge-metal.js';
 export * from './machining-allowance.js';
 export * from './melt-heat.js';
 export { type LossOverrides, meltLosses } from './melt-loss.js';
+export * from './metal-pressure.js';
 export * from './modulus.js';
 export * from './mould-constant.js';
 export * from './pattern-allowances.js';

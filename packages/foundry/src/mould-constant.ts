@@ -8,7 +8,7 @@ import { type DefaultsOf, type FoundryResult, give, quantity, working } from './
 /** What `mouldConstant` takes. */
 export interface MouldConstantOptions {
   readonly alloy: string | Alloy;
-  /** Degrees above the liquidus at pouring. Default 0. */
+  /** Degrees above the liquidus as the mould comes full. Default 50. */
   readonly superheatC?: number;
   /** Temperature of the mould, °C. Default 20. */
   readonly mouldC?: number;
@@ -30,7 +30,7 @@ export interface MouldConstantResult extends FoundryResult {
 
 export const MOULD_CONSTANT_DEFAULTS: DefaultsOf<MouldConstantOptions> = Object.freeze({
   alloy: undefined,
-  superheatC: 0,
+  superheatC: 50,
   mouldC: 20,
   sandConductivityWMK: 0.6,
   sandDensityKgM3: 1600,

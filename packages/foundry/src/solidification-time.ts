@@ -12,7 +12,7 @@ export interface SolidificationOptions {
   readonly volumeMm3?: number;
   readonly coolingAreaMm2?: number;
   readonly alloy?: string | Alloy;
-  /** Degrees above the liquidus at pouring. Default 0. */
+  /** Degrees above the liquidus as the mould comes full. Default 50. */
   readonly superheatC?: number;
   /** Mould constant, s/mm² (see `minutesPerCm2`), from a trial or a book, in place of the computed one. */
   readonly constantSMm2?: number;
@@ -33,7 +33,7 @@ export const SOLIDIFICATION_DEFAULTS: DefaultsOf<SolidificationOptions> = Object
   volumeMm3: undefined,
   coolingAreaMm2: undefined,
   alloy: undefined,
-  superheatC: 0,
+  superheatC: 50,
   constantSMm2: undefined,
   exponent: 2,
 });
