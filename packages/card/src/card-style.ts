@@ -9,6 +9,7 @@ h1 { font-size:1.65rem; margin:.2rem 0 .1rem; line-height:1.2; }
 h2 { font-size:1.2rem; margin:1.7rem 0 .5rem; padding-bottom:.2rem; border-bottom:2px solid var(--ink); }
 h3 { font-size:1rem; margin:0 0 .25rem; }
 p { margin:.35rem 0; }
+a { color:inherit; }
 .under { color:var(--soft); margin:0 0 .8rem; }
 .banner { border:3px solid var(--ink); padding:.6rem .8rem; font-weight:600; margin:.6rem 0; }
 .glance { display:grid; grid-template-columns:repeat(auto-fit, minmax(13.5rem, 1fr)); gap:.7rem; margin:.9rem 0; }
@@ -24,7 +25,10 @@ figcaption { font-size:.92rem; color:var(--soft); margin-top:.25rem; }
 table { border-collapse:collapse; width:100%; font-variant-numeric:tabular-nums; }
 th, td { text-align:left; padding:.36rem .55rem .36rem 0; border-bottom:1px solid var(--line); vertical-align:top; }
 td.n, th.n { text-align:right; padding-right:.9rem; white-space:nowrap; }
-thead th { border-bottom:2px solid var(--ink); font-size:.92rem; }
+thead th { border-bottom:2px solid var(--ink); font-size:.92rem; vertical-align:bottom; }
+thead th.n { white-space:normal; }
+tbody th { min-width:5.5rem; } tbody th:only-child, .ways tbody th { min-width:0; }
+.ways td:nth-child(2) { min-width:9rem; }
 tr.chosen td, tr.chosen th { background:var(--panel); font-weight:600; }
 .box { display:inline-block; width:1.15rem; height:1.15rem; border:2px solid var(--ink); vertical-align:-.2rem; }
 .problem { border-left:6px solid var(--mark); padding-left:.7rem; }
@@ -43,6 +47,7 @@ small, .small { font-size:.88rem; color:var(--soft); }
   .views { grid-template-columns:1fr 1fr; gap:6pt; } figure, tr, .findings li, .glance section { break-inside:avoid; }
   figure svg { max-height:62mm; width:auto; max-width:100%; margin:0 auto; }
   .glance section, .legend svg, tr.chosen td, tr.chosen th { print-color-adjust:exact; -webkit-print-color-adjust:exact; }
+  .wide { overflow:visible; } .ways { font-size:9pt; }
   th, td { padding:1.6pt 6pt 1.6pt 0; }
   .cautions { font-size:8.8pt; columns:2; column-gap:10mm; } .cautions li { break-inside:avoid; margin:0 0 2.5pt; }
 }

@@ -29,7 +29,9 @@ export function renderMouldCard(job: MouldCardJob): string {
             Mould card, ${job.alloyName}. Every number is an estimate with its error; lengths are of the pattern as
             rammed unless said.
           </p>
-          <p class="banner">${job.banner}</p>
+          <p class="banner">
+            ${job.banner} Read <a href="#cautions">all ${job.cautions.length} cautions</a> before you light up.
+          </p>
           ${glance(job)} ${problems(job)}
           <h2>How it lies</h2>
           ${views(job)}
@@ -45,7 +47,7 @@ export function renderMouldCard(job: MouldCardJob): string {
           ${pourTable(job)}
           <h2>After</h2>
           ${afterTable(job)}
-          <h2>Before you pour</h2>
+          <h2 id="cautions">Before you pour</h2>
           <ul class="cautions">
             ${job.cautions.map((caution) => html`<li>${caution.text}</li>`)}
           </ul>

@@ -48,7 +48,7 @@ export function candidates(job: MouldCardJob): Markup {
   );
   const { search } = job.advice;
   return html`<div class="wide">
-      <table>
+      <table class="ways">
         <thead>
           <tr>
             <th>Way</th>

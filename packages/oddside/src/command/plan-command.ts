@@ -98,7 +98,7 @@ function plainName(name: string): string {
   return (
     name
       .normalize('NFC')
-      .replace(/[\\/:*?"<>|\u0000-\u001f]+/g, '-')
+      .replace(/[\\/:*?"<>|\p{Cc}]+/gu, '-')
       .trim() || 'pattern'
   );
 }
