@@ -1,0 +1,263 @@
+/**
+ * Where the shadow ends between two columns, and between which heights the metal stands there.
+ *
+ * The columns say only that one is hit and its neighbour is not. Here the triangles are cut along the rows (and then the
+ * files) of the grid once more, and only what lies between such a pair is kept: the stretches of surface that chain
+ * together from the hit column outwards. Where the chain ends is the edge of the shadow, exactly; the heights of the
+ * stretches that reach it are the corridor in which the joint may meet the pattern.
+ */
+import { CELL_BOTTOM, CELL_STRIDE, CELL_TOP, type ColumnField } from './column-field.js';
+
+/** A corner counts as on the rim within this many columns: walls upright but for their file's rounding. */
+const TIGHT = 1e-3;
+
+/** The rim points of a shadow: places in columns, heights from the field's origin. */
+export interface RimPoints {
+  /** In-plane places, columns along u and v from column (0, 0). */
+  readonly u: Float64Array;
+  readonly v: Float64Array;
+  /** Heights between which the metal stands at the very rim. */
+  readonly low: Float64Array;
+  readonly high: Float64Array;
+  /** 1 where the rim was met along u, 0 along v. */
+  readonly metAlongU: Uint8Array;
+  /** Lowest and highest metal from the rim of point `k` inwards by so many columns along the grid; NaN where not known. */
+  widen(k: number, columns: number): readonly [number, number];
+}
+
+/** Numbers of the rim points on the edges between neighbouring columns; −1 where both or neither are hit. */
+export interface RimIndex {
+  /** Between (x, y) and (x + 1, y), x from −1: at `y * (nu + 1) + x + 1`. */
+  readonly alongU: Int32Array;
+  /** Between (x, y) and (x, y + 1), y from −1: at `(y + 1) * nu + x`. */
+  readonly alongV: Int32Array;
+  readonly count: number;
+}
+
+/** Numbers the edges between a column that is hit and one that is not, row by row. */
+export function indexRim(field: ColumnField): RimIndex {
+  const { nu, nv } = field;
+  const alongU = new Int32Array((nu + 1) * nv).fill(-1);
+  const alongV = new Int32Array(nu * (nv + 1)).fill(-1);
+  let count = 0;
+  for (let y = 0; y < nv; y++) {
+    for (let x = -1; x < nu; x++) {
+      if (isHit(field, x, y) !== isHit(field, x + 1, y)) alongU[y * (nu + 1) + x + 1] = count++;
+    }
+  }
+  for (let y = -1; y < nv; y++) {
+    for (let x = 0; x < nu; x++) {
+      if (isHit(field, x, y) !== isHit(field, x, y + 1)) alongV[(y + 1) * nu + x] = count++;
+    }
+  }
+  return { alongU, alongV, count };
+}
+
+/** True where a column meets the pattern; off the grid nothing does. */
+export function isHit(field: ColumnField, x: number, y: number): boolean {
+  if (x < 0 || y < 0 || x >= field.nu || y >= field.nv) return false;
+  return field.cells[(y * field.nu + x) * CELL_STRIDE + CELL_TOP] !== -Infinity;
+}
+
+/** Stretches of surface found near each rim point: chained through `next`, five numbers each. */
+interface Spans {
+  readonly head: Int32Array;
+  readonly next: number[];
+  readonly values: number[];
+}
+
+/**
+ * Finds the rim points.
+ *
+ * @param placed Corners in columns and heights, x y z each: see {@link placeCorners}.
+ */
+export function findRimPoints(
+  triangles: Uint32Array,
+  placed: Float64Array,
+  field: ColumnField,
+  rim: RimIndex,
+): RimPoints {
+  const { nu, nv } = field;
+  const make = (): Float64Array => new Float64Array(rim.count);
+  const [u, v, low, high, reaches] = [make(), make(), make(), make(), make()];
+  const metAlongU = new Uint8Array(rim.count);
+  const rows = gatherSpans(
+    triangles,
+    placed,
+    0,
+    1,
+    nu,
+    nv,
+    rim.alongU,
+    rim.count,
+    (row, cell) => row * (nu + 1) + cell + 1,
+  );
+  const files = gatherSpans(
+    triangles,
+    placed,
+    1,
+    0,
+    nv,
+    nu,
+    rim.alongV,
+    rim.count,
+    (file, cell) => (cell + 1) * nu + file,
+  );
+  const chainAt = (k: number): Stretch[] => {
+    const alongU = metAlongU[k] === 1;
+    const place = alongU ? u[k] : v[k];
+    const cell = Math.min(Math.floor(place), (alongU ? nu : nv) - 1);
+    const hitFirst = alongU ? isHit(field, cell, v[k]) : isHit(field, u[k], cell);
+    return chainOutwards(alongU ? rows : files, k, cell, hitFirst);
+  };
+  /** Settles one rim point and returns its place along the grid, columns. */
+  const settle = (spans: Spans, k: number, cell: number, hitFirst: boolean, hitColumn: number): number => {
+    const chain = chainOutwards(spans, k, cell, hitFirst);
+    const reach = chain.reduce((far, stretch) => Math.max(far, stretch[2]), 0);
+    const i = hitColumn * CELL_STRIDE;
+    // Where the two passes round differently at the rim's last hair, the hit column's own ends will do.
+    [low[k], high[k]] = heightsBeyond(chain, reach - TIGHT) ?? [
+      field.cells[i + CELL_BOTTOM],
+      field.cells[i + CELL_TOP],
+    ];
+    reaches[k] = reach;
+    const place = Math.min(reach, 1 - 1e-9);
+    return hitFirst ? cell + place : cell + 1 - place;
+  };
+  for (let y = 0; y < nv; y++) {
+    for (let x = -1; x < nu; x++) {
+      const k = rim.alongU[y * (nu + 1) + x + 1];
+      if (k < 0) continue;
+      const hitFirst = isHit(field, x, y);
+      metAlongU[k] = 1;
+      v[k] = y;
+      u[k] = settle(rows, k, x, hitFirst, y * nu + (hitFirst ? x : x + 1));
+    }
+  }
+  for (let y = -1; y < nv; y++) {
+    for (let x = 0; x < nu; x++) {
+      const k = rim.alongV[(y + 1) * nu + x];
+      if (k < 0) continue;
+      const hitFirst = isHit(field, x, y);
+      u[k] = x;
+      v[k] = settle(files, k, y, hitFirst, (hitFirst ? y : y + 1) * nu + x);
+    }
+  }
+  const widen = (k: number, columns: number): readonly [number, number] =>
+    heightsBeyond(chainAt(k), reaches[k] - Math.max(TIGHT, columns)) ?? [NaN, NaN];
+  return { u, v, low, high, metAlongU, widen };
+}
+
+/** Corners in columns along u and v, and heights from the field's origin. */
+export function placeCorners(positions: Float64Array, field: ColumnField): Float64Array {
+  const { u, v, direction: d, origin: o, u0, v0, column } = field;
+  const placed = new Float64Array(positions.length);
+  for (let i = 0; i < positions.length; i += 3) {
+    const x = positions[i] - o[0];
+    const y = positions[i + 1] - o[1];
+    const z = positions[i + 2] - o[2];
+    placed[i] = (x * u[0] + y * u[1] + z * u[2] - u0) / column;
+    placed[i + 1] = (x * v[0] + y * v[1] + z * v[2] - v0) / column;
+    placed[i + 2] = x * d[0] + y * d[1] + z * d[2];
+  }
+  return placed;
+}
+
+/** Cuts every triangle along whole values of one coordinate; keeps what begins or ends in an edge that is numbered. */
+function gatherSpans(
+  triangles: Uint32Array,
+  placed: Float64Array,
+  across: 0 | 1,
+  along: 0 | 1,
+  cells: number,
+  rows: number,
+  index: Int32Array,
+  count: number,
+  slot: (row: number, cell: number) => number,
+): Spans {
+  const head = new Int32Array(count).fill(-1);
+  const next: number[] = [];
+  const values: number[] = [];
+  const keep = (row: number, cell: number, l: number, zl: number, r: number, zr: number): void => {
+    if (cell < -1 || cell >= cells) return;
+    const k = index[slot(row, cell)];
+    if (k < 0) return;
+    next.push(head[k]);
+    head[k] = next.length - 1;
+    values.push(l, zl, r, zr);
+  };
+  for (let t = 0; t < triangles.length; t += 3) {
+    const a = triangles[t] * 3;
+    const b = triangles[t + 1] * 3;
+    const c = triangles[t + 2] * 3;
+    const ya = placed[a + along];
+    const yb = placed[b + along];
+    const yc = placed[c + along];
+    const last = Math.min(rows - 1, Math.floor(Math.max(ya, yb, yc)));
+    for (let row = Math.max(0, Math.ceil(Math.min(ya, yb, yc))); row <= last; row++) {
+      let l = Infinity;
+      let r = -Infinity;
+      let zl = 0;
+      let zr = 0;
+      for (let k = 0; k < 3; k++) {
+        const p = k === 0 ? a : k === 1 ? b : c;
+        const q = k === 0 ? b : k === 1 ? c : a;
+        const yp = placed[p + along];
+        const yq = placed[q + along];
+        if (yp <= row === yq <= row) continue;
+        const low = p < q ? p : q;
+        const high = p < q ? q : p;
+        const part = (row - placed[low + along]) / (placed[high + along] - placed[low + along]);
+        const x = placed[low + across] + part * (placed[high + across] - placed[low + across]);
+        const z = placed[low + 2] + part * (placed[high + 2] - placed[low + 2]);
+        if (x < l) {
+          l = x;
+          zl = z;
+        }
+        if (x >= r) {
+          r = x;
+          zr = z;
+        }
+      }
+      if (!(r >= l)) continue;
+      const first = Math.floor(l);
+      const final = Math.floor(r);
+      keep(row, first, l, zl, r, zr);
+      if (final !== first) keep(row, final, l, zl, r, zr);
+      // A band can reach past the hit column's axis: what ends one edge further in is kept too.
+      keep(row, first - 1, l, zl, r, zr);
+      keep(row, final + 1, l, zl, r, zr);
+    }
+  }
+  return { head, next, values };
+}
+
+/** A stretch of surface: where it begins and its height there, where it ends and its height there. */
+type Stretch = readonly [number, number, number, number];
+
+/** The stretches that hang together outwards from the hit column, places counted from it outwards, columns. */
+function chainOutwards(spans: Spans, k: number, cell: number, hitFirst: boolean): Stretch[] {
+  const found: Stretch[] = [];
+  for (let i = spans.head[k]; i >= 0; i = spans.next[i]) {
+    const [l, zl, r, zr] = [0, 1, 2, 3].map((j) => spans.values[4 * i + j]);
+    found.push(hitFirst ? [l - cell, zl, r - cell, zr] : [cell + 1 - r, zr, cell + 1 - l, zl]);
+  }
+  found.sort((p, q) => p[0] - q[0]);
+  let reach = 0;
+  let count = 0;
+  for (; count < found.length && found[count][0] <= reach + 1e-6; count++) reach = Math.max(reach, found[count][2]);
+  return found.slice(0, count);
+}
+
+/** Lowest and highest surface from a place outwards. */
+function heightsBeyond(chain: readonly Stretch[], from: number): [number, number] | undefined {
+  let low = Infinity;
+  let high = -Infinity;
+  for (const [a, za, b, zb] of chain) {
+    if (b < from) continue;
+    const start = a >= from || b <= a ? za : za + ((from - a) / (b - a)) * (zb - za);
+    low = Math.min(low, start, zb);
+    high = Math.max(high, start, zb);
+  }
+  return high >= low ? [low, high] : undefined;
+}
