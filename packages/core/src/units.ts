@@ -46,7 +46,7 @@ const SPOKEN: Readonly<Record<string, LengthUnit>> = Object.freeze({
  * @throws OddsideError `unknown-unit` with the names that are known.
  */
 export function lengthUnit(name: string): LengthUnit {
-  const key = name.trim().toLowerCase();
+  const key = String(name).trim().toLowerCase();
   if (Object.hasOwn(MM_PER_UNIT, key)) return key as LengthUnit;
   if (Object.hasOwn(SPOKEN, key)) return SPOKEN[key]!;
   const known = Object.keys(MM_PER_UNIT);

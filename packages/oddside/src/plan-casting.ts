@@ -50,6 +50,7 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
     candidates: given.candidates,
     requiredDraftDeg: given.requiredDraftDeg,
     weights: given.weights,
+    show: given.show,
     ...partOfProgress({ signal, onProgress: given.onProgress }, 0.15, 0.8),
   });
   const candidate = chosenCandidate(advice, rammed, given);
@@ -187,8 +188,8 @@ function scalesOf(
 
 function chosenCandidate(advice: PartingAdvice, pattern: Pattern, given: Given): PartingCandidate {
   if (given.direction !== undefined) {
-    const { columns, requiredDraftDeg, weights } = given;
-    return candidateAlong(pattern, unitVector(given.direction), { columns, requiredDraftDeg, weights });
+    const { columns, requiredDraftDeg, weights, show } = given;
+    return candidateAlong(pattern, unitVector(given.direction), { columns, requiredDraftDeg, weights, show });
   }
   const way = checkNumber('way', given.way, { min: 1, max: 20, whole: true });
   const candidate = advice.candidates[way - 1];

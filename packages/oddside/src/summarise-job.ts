@@ -1,5 +1,5 @@
 /** The job in a terminal's worth of words. */
-import { describeLie, VERDICT_WORDS, volumeWords } from '@oddside/card';
+import { describeLie, massRange, VERDICT_WORDS, volumeWords } from '@oddside/card';
 import {
   formatArea,
   formatLength,
@@ -34,14 +34,14 @@ export function summariseJob(job: CastingJob): string {
   );
   say(mould.candidate.reason);
   say(
-    `Back draft ${formatVolume(assessment.backDraftMm3, show)} ± ${formatVolume(assessment.backDraftErrorMm3, 'metric', 2)}, seen in columns of ${formatLength(assessment.column)}.`,
+    `Back draft ${formatVolume(assessment.backDraftMm3, show)} ± ${formatVolume(assessment.backDraftErrorMm3, show, 2)}, seen in columns of ${formatLength(assessment.column, show)}.`,
   );
   heading('Other ways');
   for (const candidate of job.advice.candidates) {
     if (candidate.rank === mould.candidate.rank) continue;
     const { backDraftMm3, flat } = candidate.assessment;
     say(
-      `${candidate.rank}. along (${candidate.direction.map((part) => part.toFixed(2)).join(', ')}): held ${formatVolume(backDraftMm3)}, flat joint traps ${formatVolume(flat.misfitMm3)} more; ${plainNumber(candidate.points)} points.`,
+      `${candidate.rank}. along (${candidate.direction.map((part) => part.toFixed(2)).join(', ')}): held ${formatVolume(backDraftMm3, show)}, flat joint traps ${formatVolume(flat.misfitMm3, show)} more; ${plainNumber(candidate.points)} points.`,
     );
   }
 
@@ -59,7 +59,7 @@ export function summariseJob(job: CastingJob): string {
 
   heading('Melt');
   say(
-    `Casting ${formatMass(metal.castingMassKg.value, show)} (${formatMass(metal.castingMassKg.low)} to ${formatMass(metal.castingMassKg.high)}); ${formatMass(metal.meltMassKg.value, show)} wanted in the pot at a yield of ${formatShare(metal.yieldFraction.value, 2)}.`,
+    `Casting ${formatMass(metal.castingMassKg.value, show)} (${massRange(metal.castingMassKg, show)}); ${formatMass(metal.meltMassKg.value, show)} wanted in the pot at a yield of ${formatShare(metal.yieldFraction.value, 2)}.`,
   );
   for (const line of metal.charge) say(`weigh in ${line.name}: ${formatMass(line.massKg, show)}`);
   const { light, heavy } = metal.pouringTemperatureC;

@@ -15,6 +15,7 @@ import {
   type Finding,
   type Pacer,
   type TaskOptions,
+  type UnitSystem,
   type Vec3,
 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
@@ -45,6 +46,8 @@ export interface AdvisePartingsOptions extends TaskOptions {
   readonly requiredDraftDeg: number;
   /** Points per criterion, see {@link PartingWeights}. */
   readonly weights: Partial<PartingWeights>;
+  /** Units of the sentences; the numbers are always mm. Default `metric`. */
+  readonly show: UnitSystem;
 }
 
 /** Defaults of {@link advisePartings}. */
@@ -56,6 +59,7 @@ export const ADVISE_PARTINGS_DEFAULTS: AdvisePartingsOptions = Object.freeze({
   apartDeg: 20,
   requiredDraftDeg: 2,
   weights: PARTING_WEIGHTS,
+  show: 'metric',
   signal: undefined,
   onProgress: undefined,
 });
@@ -151,7 +155,7 @@ export async function advisePartings(
   const shown: PartingCandidate[] = [];
   for (const [i, draw] of best.entries()) {
     const assess = (direction: Vec3, from: TriedDraw['from']): PartingCandidate =>
-      candidateOf(assessDraw(pattern, direction, finalOptions(chosen), scratch), from, scale, weights);
+      candidateOf(assessDraw(pattern, direction, finalOptions(chosen), scratch), from, scale, weights, chosen.show);
     shown.push(preferOwnAxis(assess(draw.direction, draw.from), axes, assess));
     await pacer.step(0.9 + (0.1 * (i + 1)) / best.length);
   }
@@ -177,7 +181,7 @@ export async function advisePartings(
 export function candidateAlong(
   pattern: Pattern,
   direction: Vec3,
-  options?: Partial<Pick<AdvisePartingsOptions, 'columns' | 'requiredDraftDeg' | 'weights'>>,
+  options?: Partial<Pick<AdvisePartingsOptions, 'columns' | 'requiredDraftDeg' | 'weights' | 'show'>>,
 ): PartingCandidate {
   const chosen = resolveOptions('candidateAlong', ADVISE_PARTINGS_DEFAULTS, options);
   const weights = resolveOptions('candidateAlong weights', PARTING_WEIGHTS, chosen.weights);
@@ -185,7 +189,7 @@ export function candidateAlong(
   const scratch = makeScratch(pattern);
   const scale: PartingScale = { ...surveySurface(pattern), volumeMm3: volumeSeen(pattern, scratch) };
   const assessment = assessDraw(pattern, direction, { columns, requiredDraftDeg }, scratch);
-  return candidateOf(assessment, 'even sampling', scale, weights);
+  return candidateOf(assessment, 'even sampling', scale, weights, chosen.show);
 }
 
 /** Volume of the pattern as columns see it along an odd direction: holes in a scan do not upset it as they do integrals. */
@@ -262,10 +266,11 @@ function candidateOf(
   from: PartingCandidate['from'],
   scale: PartingScale,
   weights: PartingWeights,
+  show: UnitSystem,
 ): PartingCandidate {
-  const criteria = scoreDraw(assessment, scale, weights);
+  const criteria = scoreDraw(assessment, scale, weights, show);
   const points = criteria.reduce((sum, criterion) => sum + criterion.points, 0);
-  const { verdict, reason } = describeCandidate(assessment, criteria, scale.volumeMm3);
+  const { verdict, reason } = describeCandidate(assessment, criteria, scale.volumeMm3, show);
   return { rank: 0, direction: assessment.direction, assessment, verdict, points, criteria, from, reason };
 }
 

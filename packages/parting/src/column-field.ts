@@ -12,7 +12,7 @@ export const CELL_TOP = 0;
 export const CELL_BOTTOM = 1;
 /** Place of the signed sum of heights: the length of metal in the column, mm, where the column is balanced. */
 export const CELL_METAL = 2;
-/** Place of the crossings: upward surfaces × {@link UPWARD} − downward surfaces + upward surfaces, see {@link crossings}. */
+/** Place of the crossings: upward surfaces × {@link UPWARD} − downward surfaces + upward surfaces; read with {@link upwardCrossings} and {@link imbalance}. */
 export const CELL_CROSSINGS = 3;
 
 /** Weight that keeps the two counts of a cell apart in one number; exact up to a million crossings. */

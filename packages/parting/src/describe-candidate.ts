@@ -1,5 +1,5 @@
 /** What a candidate amounts to, in words. */
-import { formatShare, formatVolume } from '@oddside/core';
+import { formatShare, formatVolume, type UnitSystem } from '@oddside/core';
 import type { DrawAssessment } from './assess-draw.js';
 import { NOTHING, type Criterion } from './score-draw.js';
 
@@ -28,17 +28,18 @@ export function describeCandidate(
   draw: DrawAssessment,
   criteria: readonly Criterion[],
   volumeMm3: number,
+  show: UnitSystem = 'metric',
 ): { verdict: Verdict; reason: string } {
   const verdict = verdictOf(draw, volumeMm3);
   const misfit = draw.flat.misfitMm3;
   const dig =
     misfit > NOTHING * volumeMm3
-      ? ` With a flat joint ${formatVolume(misfit)} more is trapped; cope down to it or use an odd-side.`
+      ? ` With a flat joint ${formatVolume(misfit, show)} more is trapped; cope down to it or use an odd-side.`
       : ' A flat joint does.';
-  const held = `${formatVolume(draw.backDraftMm3)} (${formatShare(volumeMm3 > 0 ? draw.backDraftMm3 / volumeMm3 : 0, 2)})`;
+  const held = `${formatVolume(draw.backDraftMm3, show)} (${formatShare(volumeMm3 > 0 ? draw.backDraftMm3 / volumeMm3 : 0, 2)})`;
   const lead = {
     'draws-flat': 'Leaves the sand both ways with a flat joint.',
-    'draws-shaped': `Leaves the sand both ways when the joint follows the pattern; a flat joint would trap ${formatVolume(misfit)}.`,
+    'draws-shaped': `Leaves the sand both ways when the joint follows the pattern; a flat joint would trap ${formatVolume(misfit, show)}.`,
     'nearly-draws': `Nearly leaves the sand: ${held} is held in small hooks to fill or ease.${dig}`,
     held: `Sand is held: ${held} lies between metal above and below, whatever the joint.${dig}`,
   }[verdict];

@@ -5,7 +5,7 @@
  * The weights are common practice, no source: held sand is a spoiled mould, so one hundredth of the pattern's volume
  * outweighs everything else; sand trapped by a flat joint can be dug away; depth, lift and shallow draft are work and risk.
  */
-import { formatArea, formatLength, formatShare, formatVolume, plainNumber } from '@oddside/core';
+import { formatArea, formatLength, formatShare, formatVolume, plainNumber, type UnitSystem } from '@oddside/core';
 import type { DrawAssessment } from './assess-draw.js';
 
 /** Points per unit share of each criterion. */
@@ -86,8 +86,13 @@ export function pointsOf(
 
 const shareOf = (part: number, whole: number): number => (whole > 0 ? part / whole : 0);
 
-/** The six criteria of an assessed draw, in the order of {@link PartingWeights}. */
-export function scoreDraw(draw: DrawAssessment, scale: PartingScale, weights: PartingWeights): Criterion[] {
+/** The six criteria of an assessed draw, in the order of {@link PartingWeights}; `show` is the units of the sentences. */
+export function scoreDraw(
+  draw: DrawAssessment,
+  scale: PartingScale,
+  weights: PartingWeights,
+  show: UnitSystem = 'metric',
+): Criterion[] {
   const make = (
     id: keyof PartingWeights,
     label: string,
@@ -98,7 +103,7 @@ export function scoreDraw(draw: DrawAssessment, scale: PartingScale, weights: Pa
   ): Criterion => ({ id, label, value, unit, share, weight: weights[id], points: weights[id] * share, sentence });
   const held = shareOf(draw.backDraftMm3, scale.volumeMm3);
   const misfit = shareOf(draw.flat.misfitMm3, scale.volumeMm3);
-  const column = `columns of ${formatLength(draw.column)}`;
+  const column = `columns of ${formatLength(draw.column, show)}`;
   return [
     make(
       'backDraft',
@@ -108,7 +113,7 @@ export function scoreDraw(draw: DrawAssessment, scale: PartingScale, weights: Pa
       held,
       held < NOTHING
         ? `No sand is held along this draw, seen in ${column}.`
-        : `${formatVolume(draw.backDraftMm3)} of sand (${formatShare(held)} of the pattern) is held between metal, give or take ${formatVolume(draw.backDraftErrorMm3, 'metric', 2)}.`,
+        : `${formatVolume(draw.backDraftMm3, show)} of sand (${formatShare(held)} of the pattern) is held between metal, give or take ${formatVolume(draw.backDraftErrorMm3, show, 2)}.`,
     ),
     make(
       'flatMisfit',
@@ -118,7 +123,7 @@ export function scoreDraw(draw: DrawAssessment, scale: PartingScale, weights: Pa
       misfit,
       misfit < NOTHING
         ? 'A flat joint traps nothing more.'
-        : `A flat joint traps ${formatVolume(draw.flat.misfitMm3)} more (${formatShare(misfit)}); cope down that much, or bed the pattern in an odd-side.`,
+        : `A flat joint traps ${formatVolume(draw.flat.misfitMm3, show)} more (${formatShare(misfit)}); cope down that much, or bed the pattern in an odd-side.`,
     ),
     make(
       'copeDepth',
@@ -128,7 +133,7 @@ export function scoreDraw(draw: DrawAssessment, scale: PartingScale, weights: Pa
       shareOf(draw.copeDepth, scale.size),
       draw.copeDepth < 1e-6 * scale.size
         ? 'Nothing stands in the cope: it is left flat.'
-        : `${formatLength(draw.copeDepth)} stands in the cope, whose sand hangs over it.`,
+        : `${formatLength(draw.copeDepth, show)} stands in the cope, whose sand hangs over it.`,
     ),
     make(
       'dragDepth',
@@ -136,7 +141,7 @@ export function scoreDraw(draw: DrawAssessment, scale: PartingScale, weights: Pa
       draw.dragDepth,
       'mm',
       shareOf(draw.dragDepth, scale.size),
-      `${formatLength(draw.dragDepth)} lies in the drag.`,
+      `${formatLength(draw.dragDepth, show)} lies in the drag.`,
     ),
     make(
       'projectedArea',
@@ -144,7 +149,7 @@ export function scoreDraw(draw: DrawAssessment, scale: PartingScale, weights: Pa
       draw.shadowAreaMm2,
       'mm²',
       shareOf(draw.shadowAreaMm2, scale.areaMm2 / 4),
-      `The metal can press up on ${formatArea(draw.shadowAreaMm2)}.`,
+      `The metal can press up on ${formatArea(draw.shadowAreaMm2, show)}.`,
     ),
     make(
       'shallowDraft',
