@@ -93,7 +93,7 @@ export function measureColumns(field: ColumnField): ColumnMeasures {
   const gaps = new Float64Array(nu * nv);
   const mask = new Uint8Array(nu * nv);
   for (let k = 0; k < gaps.length; k++) {
-    if (cells[k * CELL_STRIDE + CELL_TOP]! === -Infinity) continue;
+    if (cells[k * CELL_STRIDE + CELL_TOP] === -Infinity) continue;
     mask[k] = 1;
     gaps[k] = gapOf(cells, k * CELL_STRIDE);
   }
