@@ -1,5 +1,5 @@
 /** Short phrases that the card and the terminal share. */
-import { asPounds, degrees, formatMass, formatVolume, plainNumber, type UnitSystem, type Vec3 } from '@oddside/core';
+import { degrees, formatMass, formatVolume, plainNumber, type UnitSystem, type Vec3 } from '@oddside/core';
 import type { PartingCandidate } from '@oddside/parting';
 
 /** The answer to "will it draw?" in three words or so. */
@@ -30,7 +30,8 @@ export function volumeWords(volumeMm3: number, errorMm3: number, reliable: boole
     : `${volume} ± ${formatVolume(errorMm3, show, 2)}`;
 }
 
-export const massRange = (mass: { low: number; high: number }, show: UnitSystem): string =>
-  show === 'imperial'
-    ? `${plainNumber(asPounds(mass.low))}–${formatMass(mass.high, show)}`
-    : `${formatMass(mass.low, 'metric')} to ${formatMass(mass.high, 'metric')}`;
+/** The range of a mass, each end with its own unit: the low end may read in grams and the high one in kilograms. */
+export const massRange = (mass: { low: number; high: number }, show: UnitSystem): string => {
+  const system = show === 'imperial' ? 'imperial' : 'metric';
+  return `${formatMass(mass.low, system)} to ${formatMass(mass.high, system)}`;
+};
