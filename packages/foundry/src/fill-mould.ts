@@ -145,8 +145,8 @@ export function fillTime(options: FillTimeOptions): FillTimeResult {
   const velocityMS = speedFromHead(h);
   const ideal = choke * velocityMS * 1000;
   const share = c === 0 ? 0 : risen / c;
-  const plan = risen === 0 ? 0 : (volume * share) / risen;
-  const rise = (2 * plan * (Math.sqrt(h) - Math.sqrt(h - risen))) / (choke * Math.sqrt(2 * GRAVITY * 1000));
+  // 2 (√h − √(h − r)) / r written as 2 / (√h + √(h − r)), which does not lose digits when the rise is small.
+  const rise = (2 * volume * share) / ((Math.sqrt(h) + Math.sqrt(h - risen)) * choke * Math.sqrt(2 * GRAVITY * 1000));
   const loss = (volume * (1 - share)) / ideal + rise;
   const findings: Finding[] = [];
   if (c > 0 && risen > 0.8 * h) {

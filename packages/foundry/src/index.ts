@@ -28,6 +28,7 @@ export type { GatingParts } from './gating-parts.js';
 export * from './gating-ratio.js';
 export * from './gravity.js';
 export type { MetalVerdict, ShortPourRisk } from './judge-metal.js';
+export * from './learn-from-heats.js';
 export * from './machining-allowance.js';
 export * from './melt-heat.js';
 export { type LossOverrides, meltLosses } from './melt-loss.js';

@@ -57,6 +57,8 @@ function distanceOf(alloy: Alloy, shares: ReadonlyMap<ElementSymbol, number>): n
   return sum / 2;
 }
 
+const widthOf = (alloy: Alloy): number => alloy.composition.reduce((sum, part) => sum + part.high - part.low, 0);
+
 const OWN = derived("the founder's own figure");
 
 /**
@@ -72,7 +74,12 @@ export function defineAlloy(options: DefineAlloyOptions): DefinedAlloy {
   const ordered = [...shares].filter(([, share]) => share > 0).sort((a, b) => b[1] - a[1]);
   if (ordered.length === 0) throw new OddsideError('bad-number', 'defineAlloy: no element has a share above 0.');
   const ranked = alloys.map((alloy) => ({ alloy, distance: distanceOf(alloy, shares) }));
-  const near = ranked.reduce((best, next) => (next.distance < best.distance ? next : best));
+  // Of two alloys with the same aim the one with the narrower limits describes the metal better.
+  const near = ranked.reduce((best, next) => {
+    const nearer = next.distance - best.distance;
+    if (Math.abs(nearer) > 1e-12) return nearer < 0 ? next : best;
+    return widthOf(next.alloy) < widthOf(best.alloy) ? next : best;
+  });
   const mixed = mixtureDensity(shares);
   const density: SourcedRange =
     given.densityKgM3 === undefined
