@@ -7,6 +7,7 @@ import { writeJob } from '../write-job.js';
 import { numberFlag, type Flag, type Flags } from './read-flags.js';
 import { showProgress } from './show-progress.js';
 import type { Terminal } from './terminal.js';
+import type { Workshop } from './workshop.js';
 
 /** Flags of `oddside plan`. */
 export const PLAN_FLAGS: readonly Flag[] = Object.freeze([
@@ -41,7 +42,12 @@ export const PLAN_FLAGS: readonly Flag[] = Object.freeze([
 ]);
 
 /** Runs it. */
-export async function planCommand(flags: Flags, terminal: Terminal, signal: AbortSignal): Promise<void> {
+export async function planCommand(
+  flags: Flags,
+  terminal: Terminal,
+  signal: AbortSignal,
+  workshop: Workshop,
+): Promise<void> {
   const [file, ...more] = flags.files;
   if (file === undefined || more.length > 0) {
     throw new OddsideError(
@@ -49,20 +55,20 @@ export async function planCommand(flags: Flags, terminal: Terminal, signal: Abor
       `oddside plan takes one file, such as: oddside plan cleat.stl --unit mm; ${flags.files.length} came.`,
     );
   }
-  const unit = flags.texts.get('unit');
+  const unit = flags.texts.get('unit') ?? workshop.unit;
   const progress = showProgress(terminal, flags);
   const job = await planCasting(file, {
-    alloy: flags.texts.get('alloy') ?? 'bz95_5',
+    alloy: flags.texts.get('alloy') ?? workshop.alloy ?? 'bz95_5',
     unit: unit === undefined ? undefined : lengthUnit(unit),
     name: flags.texts.get('name'),
     meshIs: flags.texts.get('mesh-is') as 'casting' | 'pattern' | undefined,
     castingLength: numberFlag(flags, 'casting-length'),
     direction: directionFlag(flags),
     way: numberFlag(flags, 'way'),
-    yieldFraction: numberFlag(flags, 'yield'),
-    crucibleNumber: numberFlag(flags, 'pot'),
+    yieldFraction: numberFlag(flags, 'yield') ?? workshop.yield,
+    crucibleNumber: numberFlag(flags, 'pot') ?? workshop.pot,
     columns: numberFlag(flags, 'columns'),
-    show: showFlag(flags),
+    show: showFlag(flags) ?? workshop.show,
     signal,
     onProgress: progress.report,
   }).finally(progress.clear);

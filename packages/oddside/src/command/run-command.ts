@@ -1,16 +1,20 @@
 /** The command: picks the sub-command, turns errors into one clear line and an exit code. */
 import { isOddsideError, nearestNames, OddsideError } from '@oddside/core';
 import { ALLOYS_FLAGS, alloysCommand } from './alloys-command.js';
+import { HEAT_FLAGS, heatCommand } from './heat-command.js';
+import { LOOK_FLAGS, lookCommand } from './look-command.js';
+import { METAL_FLAGS, metalCommand } from './metal-command.js';
 import { PLAN_FLAGS, planCommand } from './plan-command.js';
 import { readFlags, type Flag, type Flags } from './read-flags.js';
 import type { Terminal } from './terminal.js';
+import { readWorkshop, type Workshop } from './workshop.js';
 
 interface SubCommand {
   readonly use: string;
   readonly about: string;
   readonly flags: readonly Flag[];
   readonly examples: readonly string[];
-  readonly run: (flags: Flags, terminal: Terminal, signal: AbortSignal) => void | Promise<void>;
+  readonly run: (flags: Flags, terminal: Terminal, signal: AbortSignal, workshop: Workshop) => void | Promise<void>;
 }
 
 const SUB_COMMANDS: ReadonlyMap<string, SubCommand> = new Map<string, SubCommand>([
@@ -25,6 +29,36 @@ const SUB_COMMANDS: ReadonlyMap<string, SubCommand> = new Map<string, SubCommand
         'oddside plan lamp-bracket.stl -u inch --show imperial -o bracket',
       ],
       run: planCommand,
+    },
+  ],
+  [
+    'look',
+    {
+      use: 'oddside look FILE ...',
+      about: 'only look at files: sound or not, size, volume, what is wrong',
+      flags: LOOK_FLAGS,
+      examples: ['oddside look cleat.stl name-plate.obj --unit mm'],
+      run: lookCommand,
+    },
+  ],
+  [
+    'metal',
+    {
+      use: 'oddside metal',
+      about: 'only the metal, for a casting of known volume or weight',
+      flags: METAL_FLAGS,
+      examples: ['oddside metal --volume 410 --alloy bz95_5', 'oddside metal --pounds 8 --yield 0.6 --show both'],
+      run: metalCommand,
+    },
+  ],
+  [
+    'heat',
+    {
+      use: 'oddside heat',
+      about: 'note a heat as it was weighed; say what your heats teach',
+      flags: HEAT_FLAGS,
+      examples: ['oddside heat --estimated 3.2 --weighed 3.1 --melted 5.8 --alloy c90500', 'oddside heat'],
+      run: heatCommand,
     },
   ],
   [
@@ -95,14 +129,14 @@ async function dispatch(words: readonly string[], terminal: Terminal, signal: Ab
     );
   }
   if (rest.includes('--help') || rest.includes('-h')) terminal.out(helpOf(name));
-  else await command.run(readFlags(rest, command.flags), terminal, signal);
+  else await command.run(readFlags(rest, command.flags), terminal, signal, await readWorkshop(process.cwd()));
 }
 
 function helpOf(name: string | undefined): string {
   const command = name === undefined ? undefined : SUB_COMMANDS.get(name);
   if (!command) {
     const lines = [...SUB_COMMANDS].map(([key, { about }]) => `  oddside ${key.padEnd(8)} ${about}`);
-    return `oddside: everything a founder must decide about a sand mould, from the mesh of the pattern.\n\n${lines.join('\n')}\n\nFlags and examples: oddside plan --help\nExit codes: 0 done, 1 the file or the job is at fault, 2 the command line is, 130 stopped.\n`;
+    return `oddside: everything a founder must decide about a sand mould, from the mesh of the pattern.\n\n${lines.join('\n')}\n\nFlags and examples: oddside plan --help\nA file oddside-workshop.json in the folder holds what you would type each time: show, unit, alloy, pot, yield.\nExit codes: 0 done, 1 the file or the job is at fault, 2 the command line is, 130 stopped.\n`;
   }
   const flags = command.flags.map((flag) => {
     const left = `${flag.short ? `-${flag.short}, ` : '    '}--${flag.name}${flag.value ? ` ${flag.value}` : ''}`;
