@@ -12,8 +12,17 @@ export { inspectPattern } from './inspect-pattern.js';
 export type { Inspection } from './inspection.js';
 export { NO_SHELL, labelShells, type ShellLabels } from './label-shells.js';
 export { listEdges, nextHalfEdge, type EdgeTable } from './list-edges.js';
-export { measurePattern, type Measures, type Tensor3 } from './measure-pattern.js';
+export { measurePattern, type Measures } from './measure-pattern.js';
+export type { Tensor3 } from './moments.js';
 export type { Pattern, PatternUnit } from './pattern.js';
 export { READ_DEFAULTS, readPattern, type PatternSource, type ReadOptions } from './read-pattern.js';
 export { BELIEVABLE_SIZE } from './settle-unit.js';
 export { MOVE_DEFAULTS, transformPattern, type Move, type Turn } from './transform-pattern.js';
+export {
+  FULL_INSPECTION_DEFAULTS,
+  inspectPatternFully,
+  type FullInspection,
+  type FullInspectionOptions,
+} from './inspect-pattern-fully.js';
+export type { Hole } from './describe-loops.js';
+export { DEBRIS_SHARE, describeShells, type Shell } from './describe-shells.js';

@@ -1,15 +1,19 @@
 /** How big and how heavy-to-be: volume, area, centroid, bounds and inertia. */
 import type { Bounds, Finding, Vec3 } from '@oddside/core';
-import { formatVolume } from '@oddside/core';
 import { checkPattern } from './check-pattern.js';
 import { classifyEdges } from './classify-edges.js';
+import { columnVolume } from './column-volume.js';
+import { countDuplicates } from './count-duplicates.js';
+import { describeShells } from './describe-shells.js';
 import { findBounds } from './find-bounds.js';
-import { integrateSurface, type SurfaceIntegrals } from './integrate-surface.js';
-import { listEdges } from './list-edges.js';
+import { integrateSurface } from './integrate-surface.js';
+import { labelShells } from './label-shells.js';
+import { listEdges, type EdgeTable } from './list-edges.js';
+import { doubled, insideOut, overlapping, shellsTurned, uncertain } from './measure-findings.js';
+import { centreOf, momentsAbout, type Tensor3 } from './moments.js';
 import type { Pattern } from './pattern.js';
-
-/** A symmetric 3×3 matrix by rows. */
-export type Tensor3 = readonly [Vec3, Vec3, Vec3];
+import { boundVolume } from './bound-volume.js';
+import { turnShells, turnedOver } from './turn-triangles.js';
 
 /** What {@link measurePattern} found. Where `reliable` is false, read `volumeErrorMm3` and the findings first. */
 export interface Measures {
@@ -17,10 +21,13 @@ export interface Measures {
   readonly volumeMm3: number;
   /** Area of the surface, mm², all triangles once each. */
   readonly areaMm2: number;
-  /** Centre of mass of the solid inside, mm. Of the box, where no solid is well defined. */
+  /** Centre of mass of the solid inside, mm. Of the surface, where no solid is well defined. */
   readonly centroid: Vec3;
   readonly bounds: Bounds;
-  /** Inertia about the centroid for a density of 1 per mm³ (mm⁵), the tensor [[Ixx, Ixy, Ixz], ...], Ixy = −∫xy. */
+  /**
+   * Inertia about the centroid for a density of 1 per mm³ (mm⁵), the tensor [[Ixx, Ixy, Ixz], ...], Ixy = −∫xy. All zero
+   * where no solid is well defined.
+   */
   readonly inertiaMm5: Tensor3;
   /** True when the surface encloses a well-defined solid, so that the figures are exact to rounding. */
   readonly reliable: boolean;
@@ -29,32 +36,54 @@ export interface Measures {
   readonly findings: readonly Finding[];
 }
 
+/** Columns across, for finding bodies that overlap. Smaller overlaps than a column may stay unseen. */
+const COLUMNS = 192;
+/** Overlaps below this share of the volume are left to rounding: they change no casting. */
+const LEAST_OVERLAP = 1e-9;
+/** Share of triangles with a second skin behind them from which the volume sums mean nothing. */
+const MOST_OPPOSITE = 0.05;
+
 /**
- * Measures a pattern. On a sound mesh the integrals are exact to rounding, wherever it lies in space. A closed mesh whose
- * faces all point inwards is measured as if turned outwards, with a finding. On an open or inconsistent mesh the volume
- * comes with an interval that holds for any way of completing it inside its box, and `reliable: false`.
+ * Measures a pattern.
  *
- * Cost: about 0.25 s for a million triangles.
+ * - A closed, consistent surface: exact integrals (compensated sums about the middle of the box), wherever it lies.
+ * - A closed surface whose faces all point inwards is measured as if turned outwards, with a finding; so is a body that
+ *   lies inside out beside others.
+ * - A surface that overlaps or cuts itself: `volumeMm3` counts the overlap with its sign, `volumeErrorMm3` reaches to the
+ *   volume of the union, `reliable` is false. Looked for along one axis in 192 × 192 columns; see `inspectPatternFully`
+ *   for an exact search.
+ * - An open or inconsistent surface: an interval from columns along all three axes, in which columns that cross the
+ *   surface an odd number of times count as unknown, and `reliable` is false.
  *
- * @throws OddsideError `bad-pattern`.
+ * Cost: about 0.6 s for a million triangles.
+ *
+ * @throws OddsideError `bad-pattern`, `no-triangles`.
  */
 export function measurePattern(pattern: Pattern): Measures {
   checkPattern(pattern);
   const { positions, triangles } = pattern;
   const bounds = findBounds(positions);
-  const { min, max } = bounds;
-  const origin: Vec3 = [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2, (min[2] + max[2]) / 2];
+  const edges = listEdges(triangles, positions.length / 3);
+  const { unbalanced, open } = classifyEdges(triangles, edges);
+  return unbalanced === 0 ? measureClosed(pattern, bounds, edges) : measureUnsound(pattern, bounds, open > 0);
+}
+
+function measureClosed(pattern: Pattern, bounds: Bounds, edges: EdgeTable): Measures {
+  const { positions } = pattern;
+  const origin = centreOf(bounds);
+  const { opposite, isExtra } = countDuplicates(pattern.triangles, edges);
+  if (opposite > MOST_OPPOSITE * (pattern.triangles.length / 3)) return measureDoubled(pattern, bounds, isExtra);
+  const { triangles, findings, ambiguous } = turnBodies(pattern, edges);
   const whole = integrateSurface(positions, triangles, origin);
-  const edges = classifyEdges(triangles, listEdges(triangles, positions.length / 3));
-  const box = (max[0] - min[0]) * (max[1] - min[1]) * (max[2] - min[2]);
-  const findings: Finding[] = [];
-  const balanced = edges.unbalanced === 0;
-  const volume = Math.min(Math.abs(whole.volume), box);
-  const vanished = Math.abs(whole.volume) <= whole.volumeError;
-  if (balanced && !vanished) {
-    if (whole.volume < 0) findings.push(insideOut());
+  // Along the shortest side columns are shortest and the shadow is largest.
+  const sides = bounds.max.map((high, i) => high - bounds.min[i]);
+  const axis = sides.indexOf(Math.min(...sides)) as 0 | 1 | 2;
+  const columns = columnVolume(positions, triangles, bounds, axis, COLUMNS);
+  const volume = Math.abs(whole.volume);
+  const vanished = volume <= whole.volumeError;
+  if (columns.overlap <= LEAST_OVERLAP * Math.max(volume, columns.anywhere) && !vanished && !ambiguous) {
     return {
-      volumeMm3: Math.abs(whole.volume),
+      volumeMm3: volume,
       areaMm2: whole.area,
       ...momentsAbout(whole, origin),
       bounds,
@@ -63,24 +92,16 @@ export function measurePattern(pattern: Pattern): Measures {
       findings,
     };
   }
-  const error = Math.max(volume, box - volume);
-  findings.push({
-    code: 'volume-uncertain',
-    severity: 'problem',
-    message:
-      `The surface does not enclose a solid, so its volume cannot be told: between 0 and ` +
-      `${formatVolume(box)}, the volume of its box.`,
-    remedy: 'Mend the pattern first.',
-  });
+  // A body inside a body may be meant as a void: then its volume is too much twice. The columns only sample the overlap;
+  // half as much again covers what falls between them.
+  const times = ambiguous ? 2.1 : 1.5;
+  const error = Math.max(times * columns.overlap, Math.abs(columns.anywhere - volume)) + whole.volumeError;
+  findings.push(overlapping(volume, columns.anywhere, error));
+  const moments = vanished ? noMoments(pattern) : momentsAbout(whole, origin);
   return {
     volumeMm3: volume,
     areaMm2: whole.area,
-    centroid: origin,
-    inertiaMm5: [
-      [0, 0, 0],
-      [0, 0, 0],
-      [0, 0, 0],
-    ],
+    ...moments,
     bounds,
     reliable: false,
     volumeErrorMm3: error,
@@ -88,45 +109,82 @@ export function measurePattern(pattern: Pattern): Measures {
   };
 }
 
-/** Centroid and inertia about it, from moments about `origin`; the sign of an inside-out mesh cancels. */
-export function momentsAbout(
-  integrals: SurfaceIntegrals,
-  origin: Vec3,
-): { readonly centroid: Vec3; readonly inertiaMm5: Tensor3 } {
-  const sign = integrals.volume < 0 ? -1 : 1;
-  const v = integrals.volume * sign;
-  const x = (integrals.first[0] * sign) / v;
-  const y = (integrals.first[1] * sign) / v;
-  const z = (integrals.first[2] * sign) / v;
-  const [sxx, syy, szz, sxy, syz, szx] = integrals.second.map((moment) => moment * sign) as unknown as readonly [
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-  ];
-  const xx = sxx - v * x * x;
-  const yy = syy - v * y * y;
-  const zz = szz - v * z * z;
-  const xy = v * x * y - sxy;
-  const yz = v * y * z - syz;
-  const zx = v * z * x - szx;
+/**
+ * Turns bodies that are inside out. A shell inside another is left as it is: facing inwards it is a void; facing
+ * outwards nobody can tell whether it is a void turned over or a second body, so it is `ambiguous`.
+ */
+function turnBodies(
+  pattern: Pattern,
+  edges: EdgeTable,
+): { triangles: Uint32Array; findings: Finding[]; ambiguous: boolean } {
+  const { positions, triangles } = pattern;
+  const labels = labelShells(triangles, edges);
+  const shells = describeShells(positions, triangles, labels);
+  const wrong = shells.map((shell) => shell.depth === 0 && shell.signedVolumeMm3 < 0);
+  const bodies = shells.filter((shell) => shell.depth === 0).length;
+  const turned = wrong.filter(Boolean).length;
+  const all = turned > 0 && turned === bodies;
+  const ambiguous = shells.some(
+    (shell) => shell.depth % 2 === 1 && (all ? -shell.signedVolumeMm3 : shell.signedVolumeMm3) > 0,
+  );
+  if (turned === 0) return { triangles, findings: [], ambiguous };
+  if (all) return { triangles: turnedOver(triangles), findings: [insideOut()], ambiguous };
   return {
-    centroid: [origin[0] + x, origin[1] + y, origin[2] + z],
-    inertiaMm5: [
-      [yy + zz, xy, zx],
-      [xy, xx + zz, yz],
-      [zx, yz, xx + yy],
-    ],
+    triangles: turnShells(triangles, labels, wrong),
+    findings: [shellsTurned(turned, labels.count, shells[wrong.indexOf(true)].where)],
+    ambiguous,
   };
 }
 
-function insideOut(): Finding {
+function measureUnsound(pattern: Pattern, bounds: Bounds, open: boolean): Measures {
+  const { positions, triangles } = pattern;
+  const { low, high } = boundVolume(positions, triangles, bounds);
   return {
-    code: 'inside-out',
-    severity: 'warning',
-    message: 'All faces point inwards; the pattern was measured as if turned outwards.',
-    remedy: 'Mend the pattern: its faces are turned.',
+    volumeMm3: (low + high) / 2,
+    areaMm2: integrateSurface(positions, triangles, centreOf(bounds)).area,
+    ...noMoments(pattern),
+    bounds,
+    reliable: false,
+    volumeErrorMm3: (high - low) / 2,
+    findings: [uncertain(low, high, open)],
   };
+}
+
+/** Skins back to back cancel in every sum. Each is counted once, and the solid may still be no more than the sheet. */
+function measureDoubled(pattern: Pattern, bounds: Bounds, isExtra: Uint8Array): Measures {
+  const { positions, triangles } = pattern;
+  const { high } = boundVolume(
+    positions,
+    triangles.filter((_, i) => isExtra[(i / 3) | 0] === 0),
+    bounds,
+  );
+  return {
+    volumeMm3: high / 2,
+    areaMm2: integrateSurface(positions, triangles, centreOf(bounds)).area,
+    ...noMoments(pattern),
+    bounds,
+    reliable: false,
+    volumeErrorMm3: high / 2,
+    findings: [doubled(high)],
+  };
+}
+
+function noMoments(pattern: Pattern): { centroid: Vec3; inertiaMm5: Tensor3 } {
+  const { positions, triangles } = pattern;
+  const middle: [number, number, number] = [0, 0, 0];
+  let total = 0;
+  for (let i = 0; i < triangles.length; i += 3) {
+    const a = triangles[i] * 3;
+    const b = triangles[i + 1] * 3;
+    const c = triangles[i + 2] * 3;
+    const u = [0, 1, 2].map((k) => positions[b + k] - positions[a + k]);
+    const v = [0, 1, 2].map((k) => positions[c + k] - positions[a + k]);
+    const area = Math.hypot(u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]);
+    total += area;
+    for (let k = 0; k < 3; k++) middle[k] += (area * (positions[a + k] + positions[b + k] + positions[c + k])) / 3;
+  }
+  const zero: Vec3 = [0, 0, 0];
+  const centroid: Vec3 =
+    total > 0 ? [middle[0] / total, middle[1] / total, middle[2] / total] : centreOf(findBounds(positions));
+  return { centroid, inertiaMm5: [zero, zero, zero] };
 }

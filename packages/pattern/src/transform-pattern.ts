@@ -4,6 +4,7 @@ import {
 } from '@oddside/core'; // prettier-ignore
 import { checkPattern } from './check-pattern.js';
 import type { Pattern } from './pattern.js';
+import { turnedOver } from './turn-triangles.js';
 
 /** A turn: about an axis through the origin, or the shortest one that brings one direction onto another. */
 export type Turn = { readonly axis: Vec3; readonly angleDeg: number } | { readonly from: Vec3; readonly to: Vec3 };
@@ -55,17 +56,6 @@ export function transformPattern(pattern: Pattern, move: Move | ArrayLike<number
     positions[i + 2] = m[8] * x + m[9] * y + m[10] * z + m[11];
   }
   return { ...pattern, positions, triangles: size < 0 ? turnedOver(pattern.triangles) : pattern.triangles.slice() };
-}
-
-/** The same triangles the other way round. */
-export function turnedOver(triangles: Uint32Array): Uint32Array {
-  const turned = new Uint32Array(triangles.length);
-  for (let i = 0; i < triangles.length; i += 3) {
-    turned[i] = triangles[i];
-    turned[i + 1] = triangles[i + 2];
-    turned[i + 2] = triangles[i + 1];
-  }
-  return turned;
 }
 
 function isMatrix(move: Move | ArrayLike<number>): move is ArrayLike<number> {

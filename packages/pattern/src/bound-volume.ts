@@ -1,0 +1,32 @@
+/** An interval for the volume of a surface that is open or inconsistent. */
+import type { Bounds } from '@oddside/core';
+import { columnVolume } from './column-volume.js';
+
+const COLUMNS = 256;
+const COARSE = 144;
+
+/**
+ * Columns along each axis count the inside off in pairs of crossings, whichever way faces point; columns with an odd
+ * count could be full from end to end, or empty. Each axis gives an interval. What they agree on is taken; where they do
+ * not agree (a tube open at both ends looks empty along itself), everything between the lowest and the highest is.
+ */
+export function boundVolume(
+  positions: Float64Array,
+  triangles: Uint32Array,
+  bounds: Bounds,
+): { readonly low: number; readonly high: number } {
+  const sides = bounds.max.map((high, i) => high - bounds.min[i]);
+  const box = sides[0] * sides[1] * sides[2];
+  const intervals = ([0, 1, 2] as const).map((axis) => {
+    const fine = columnVolume(positions, triangles, bounds, axis, COLUMNS);
+    const coarse = columnVolume(positions, triangles, bounds, axis, COARSE);
+    // The error of sampling, from a second grid; never less than a thousandth.
+    const slack =
+      Math.abs(fine.byPairs - coarse.byPairs) + Math.abs(fine.unknown - coarse.unknown) + 1e-3 * fine.byPairs;
+    return { low: Math.max(0, fine.byPairs - slack), high: Math.min(box, fine.byPairs + fine.unknown + slack) };
+  });
+  const low = Math.max(...intervals.map((interval) => interval.low));
+  const high = Math.min(...intervals.map((interval) => interval.high));
+  if (low <= high) return { low, high };
+  return { low: Math.min(...intervals.map((i) => i.low)), high: Math.max(...intervals.map((i) => i.high)) };
+}
