@@ -3,10 +3,16 @@
  *
  * @packageDocumentation
  */
+export * from './base64.js';
 export * from './encode-picture.js';
 export * from './job.js';
+export * from './job-json.js';
+export * from './make-scene.js';
 export * from './picture.js';
+export * from './read-job.js';
+export * from './read-scene.js';
 export * from './render-mould-card.js';
 export * from './render-view.js';
+export * from './scene.js';
 export * from './tones.js';
 export * from './words.js';

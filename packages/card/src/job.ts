@@ -15,6 +15,7 @@ import type {
 import type { FlatJoint, PartingAdvice, PartingCandidate } from '@oddside/parting';
 import type { Inspection, Measures, PatternUnit } from '@oddside/pattern';
 import type { Picture } from './picture.js';
+import type { Scene } from './scene.js';
 
 /** The sizes of the thing on its way from scan to casting. Three sizes are length, width and height as it lies. */
 export interface JobSizes {
@@ -81,6 +82,8 @@ export interface MouldCardJob {
   readonly metal: MetalPlan;
   readonly pour: JobPour;
   readonly pictures: readonly Picture[];
+  /** The pattern to turn in the viewer. Without it the pictures carry everything. */
+  readonly scene?: Scene;
   readonly findings: readonly Finding[];
   readonly cautions: readonly Caution[];
   readonly banner: string;

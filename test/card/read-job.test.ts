@@ -1,0 +1,112 @@
+import { makeScene, readJob, renderMouldCard, TONE } from '@oddside/card';
+import { isOddsideError, type OddsideError } from '@oddside/core';
+import Ajv from 'ajv';
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { toJson, type CastingJob } from 'oddside';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { makeSchema } from '../../packages/card/build-schema.mjs';
+import { seededRandom } from '../helpers/shapes.js';
+import { planBracket } from './sample-job.js';
+
+const fileAt = (path: string): string =>
+  readFileSync(fileURLToPath(new URL(`../../packages/card/${path}`, import.meta.url)), 'utf8');
+const schema = JSON.parse(fileAt('schema/job-1.json'));
+const fits = new Ajv({ allErrors: false, strict: false }).compile(schema);
+
+const refusal = (source: unknown): OddsideError => {
+  try {
+    readJob(source);
+  } catch (error) {
+    if (isOddsideError(error)) return error;
+    throw error;
+  }
+  throw new Error('it was read');
+};
+
+type Json = { [key: string]: Json } | Json[] | string | number | boolean | null;
+/** Every place in a JSON value, with what holds it. */
+function places(value: Json, found: { holder: Record<string, Json>; key: string }[] = []): typeof found {
+  if (typeof value !== 'object' || value === null) return found;
+  for (const key of Object.keys(value)) {
+    found.push({ holder: value as Record<string, Json>, key });
+    places((value as Record<string, Json>)[key], found);
+  }
+  return found;
+}
+
+describe('the schema', () => {
+  it('is the one that the types give (if not: node packages/card/build-schema.mjs)', async () => {
+    const { json, code } = await makeSchema();
+    expect(fileAt('schema/job-1.json')).toBe(json);
+    expect(fileAt('src/job-schema.ts')).toBe(code);
+  });
+});
+
+describe('readJob', () => {
+  let job: CastingJob;
+  let text: string;
+  beforeAll(async () => {
+    job = await planBracket();
+    const tones = new Uint8Array(job.laid.triangles.length / 3).fill(TONE.drag);
+    const scene = makeScene(job.laid, { ways: [{ rank: 1, draw: [0, 0, 1], jointHeight: 0, tones }] });
+    text = JSON.stringify({ ...toJson(job), scene });
+  });
+
+  it('restores a real job, and the card made from it is the same', () => {
+    const value = JSON.parse(text);
+    expect(fits(value), JSON.stringify(fits.errors)).toBe(true);
+    const restored = readJob(text);
+    expect(restored).toEqual(value);
+    expect(readJob(`\uFEFF${text}`)).toEqual(value);
+    const { scene: _scene, ...stills } = restored;
+    expect(renderMouldCard(stills)).toBe(renderMouldCard(job));
+  });
+
+  it('says what is wrong with a text that is no job', () => {
+    expect(refusal('{').code).toBe('bad-file');
+    expect(refusal('[1]').code).toBe('bad-file');
+    expect(refusal(null).code).toBe('bad-file');
+    expect(refusal({}).code).toBe('bad-file');
+    expect(refusal({ schemaVersion: 2 })).toMatchObject({ code: 'unsupported-file', details: { version: 2 } });
+    expect(refusal({ schemaVersion: 1 }).code).toBe('bad-file');
+  });
+
+  it('names the place of a number that is not one', () => {
+    const value = JSON.parse(text);
+    value.mould.copeDepth = 'deep';
+    expect(refusal(value)).toMatchObject({ code: 'bad-file', details: { at: 'mould.copeDepth', came: '"deep"' } });
+    value.mould.copeDepth = null;
+    expect(refusal(value).message).toContain("The job's mould.copeDepth should be a finite number, but null came");
+    delete value.mould.copeDepth;
+    expect(refusal(value).details).toMatchObject({ at: 'mould.copeDepth', came: 'nothing' });
+  });
+
+  it('keeps what a later release may add', () => {
+    const value = { ...JSON.parse(text), added: { later: true } };
+    expect(readJob(value)).toHaveProperty('added.later', true);
+  });
+
+  it('agrees with ajv about 600 jobs with one thing changed', () => {
+    const random = seededRandom(11);
+    const other: Json[] = [null, 'x', 7, true, [], {}, [1, 2], { min: 1 }];
+    const found = places(JSON.parse(text) as Json).length;
+    let bad = 0;
+    for (let round = 0; round < 600; round++) {
+      const value = JSON.parse(text);
+      const { holder, key } = places(value)[Math.floor(random() * found)];
+      if (random() < 0.3 && !Array.isArray(holder)) delete holder[key];
+      else holder[key] = other[Math.floor(random() * other.length)];
+      const good = fits(value) as boolean;
+      let ours = true;
+      try {
+        readJob(value);
+      } catch {
+        ours = false;
+      }
+      expect(ours, `${key} changed`).toBe(good);
+      if (!good) bad++;
+    }
+    expect(bad).toBeGreaterThan(300);
+  });
+});
