@@ -4,20 +4,33 @@ import { bunnyMesh } from '../helpers/scans.js';
 import * as s from '../helpers/shapes.js';
 
 describe('samplingError', () => {
-  it('a slope across the whole grid costs only its ends', () => {
-    const slope = Float64Array.from({ length: 50 }, (_, i) => i + 1);
-    // Second differences: 1 before the first value, 51 and 50 where it falls to nothing, 0 on the slope;
-    // across the single row each value v stands alone: v, 2v, v.
-    expect(samplingError(slope, 50, 1, 1)).toBeCloseTo(
-      2 * Math.sqrt((1 + 51 ** 2 + 50 ** 2 + slope.reduce((sum, v) => sum + 6 * v * v, 0)) / 24),
-      9,
-    );
+  it('a steep tent costs only its kinks: no more when it is ten columns wider', () => {
+    const tent = (reach: number): number => {
+      const side = 81;
+      const height = (i: number): number =>
+        Math.max(0, reach - Math.max(Math.abs((i % side) - 40), Math.abs(Math.floor(i / side) - 40)));
+      return samplingError(
+        Float64Array.from({ length: side * side }, (_, i) => height(i)),
+        side,
+        side,
+        1,
+      );
+    };
+    // Slope 1 everywhere. Foot, ridge lines and top are kinks, longer in proportion to the width; the slopes cost nothing.
+    expect(tent(30)).toBeLessThan(2 * tent(15));
+    expect(tent(30)).toBeLessThan(0.002 * (4 / 3) * 30 ** 3);
+  });
+
+  it('an edge along a row is told by leaving out every other row', () => {
+    // 20 columns of height 1 in each of 5 rows: the edge may lie anywhere within a column's width, 20 columns long.
+    const block = Float64Array.from({ length: 30 * 9 }, (_, i) => Number(i % 30 < 20 && i < 5 * 30));
+    expect(samplingError(block, 30, 9, 1)).toBeGreaterThan(20 / 3);
   });
 
   it('a single column of height 1 counts its square on every side', () => {
     const values = new Float64Array(25);
     values[12] = 1;
-    expect(samplingError(values, 5, 5, 3)).toBeCloseTo(2 * 3 * Math.sqrt(12 / 24), 12);
+    expect(samplingError(values, 5, 5, 3)).toBeCloseTo(3 * Math.max(2 * Math.sqrt(12 / 24), 4 / 3), 12);
   });
 
   it('nothing has no error', () => {
