@@ -4,7 +4,7 @@ import { bunnyMesh } from '../helpers/scans.js';
 import * as s from '../helpers/shapes.js';
 
 describe('samplingError', () => {
-  it('a steep tent costs only its kinks: no more when it is ten columns wider', () => {
+  it('a steep tent costs only its kinks: twice as wide, no more than twice as much', () => {
     const tent = (reach: number): number => {
       const side = 81;
       const height = (i: number): number =>
@@ -17,7 +17,7 @@ describe('samplingError', () => {
       );
     };
     // Slope 1 everywhere. Foot, ridge lines and top are kinks, longer in proportion to the width; the slopes cost nothing.
-    expect(tent(30)).toBeLessThan(2 * tent(15));
+    expect(tent(30)).toBeLessThanOrEqual(2 * tent(15) + 1e-9);
     expect(tent(30)).toBeLessThan(0.002 * (4 / 3) * 30 ** 3);
   });
 
