@@ -46,7 +46,7 @@ export function hitColumns(tree: MeshBVH, field: ColumnField): HitColumns {
       // A ray through an edge is reported by both its triangles.
       const once = hits.filter((hit, i) => i === 0 || hit.z - hits[i - 1].z > 1e-9 || hit.up !== hits[i - 1].up);
       if (once.length === 0) continue;
-      if (once.length % 2 !== 0 || once.some((hit, i) => hit.up !== (i % 2 === 1))) {
+      if (2 * once.filter((hit) => hit.up).length !== once.length) {
         unpaired++;
         continue;
       }
@@ -57,7 +57,7 @@ export function hitColumns(tree: MeshBVH, field: ColumnField): HitColumns {
       bottoms[row * nu + x] = bottom;
       envelope += top - bottom;
       solid += metal;
-      held += top - bottom - metal;
+      held += Math.max(0, top - bottom - metal);
     }
   }
   const area = column * column;
