@@ -49,6 +49,8 @@ describe('patternFromCasting', () => {
     const copy = castingFromPattern({ alloy: 'bz95_5', sizes: [150] });
     expect(copy.castingSizes[0]!.value).toBeCloseTo(150 / 1.015, 9);
     expect(copy.castingSizes[0]!.value).toBeLessThan(150);
+    expect(copy.findings[0]!.code).toBe('copy-comes-out-small');
+    expect(copy.findings[0]!.message).toContain('150 mm comes out at 147.8 mm');
   });
 
   it('reads a test bar: 12 in pattern, 11.750 in casting (pattern shop page, seen)', () => {

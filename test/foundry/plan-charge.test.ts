@@ -120,6 +120,13 @@ describe('planCharge', () => {
     expect(planCharge({ alloy: 'c87300', meltMassKg: 5, shelf: [copper] }).deoxidiser.massKg).toBe(0);
   });
 
+  it('carries cautions for the furnace, local codes first', () => {
+    const plan = planCharge({ alloy: 'c90500', meltMassKg: 20, shelf: [zinc, tin, copper] });
+    expect(plan.cautions[0]!.code).toBe('local-codes-first');
+    expect(plan.cautions.map((c) => c.code)).toContain('phosphor-copper');
+    expect(plan.banner).toMatch(/Estimates only/);
+  });
+
   it('refuses nonsense', () => {
     const bad = (shelf: readonly ShelfItem[]) => () => planCharge({ alloy: 'cu', meltMassKg: 1, shelf });
     expect(bad([])).toThrow(/at least one/);

@@ -107,7 +107,13 @@ describe('planMetal', () => {
     expect(plan.findings.some((f) => f.code === 'short-pour')).toBe(risk !== 'low');
   });
 
+  it('passes on what the alloy is not good for', () => {
+    const notes = planMetal({ alloy: 'snbi', castingVolumeMm3: 1e4 }).findings.filter((f) => f.code === 'alloy-note');
+    expect(notes.map((f) => f.message).join(' ')).toContain('No published foundry figures');
+  });
+
   it('refuses bad input in words', () => {
+    expect(code(() => planMetal({ alloy: { id: 'x' } as never, castingVolumeMm3: 1e5 }))).toBe('unknown-alloy');
     const volume = { castingVolumeMm3: 1e5 };
     expect(code(() => planMetal({ alloy: 'unobtainium', ...volume }))).toBe('unknown-alloy');
     expect(code(() => planMetal({ alloy: 'cu', castingVolumeMm3: 0 }))).toBe('bad-number');

@@ -28,7 +28,7 @@ import {
   solidificationTime,
   weightCope,
 } from '@oddside/foundry';
-import fc from 'fast-check';
+import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 
 const check = (property: fc.IPropertyWithHooks<never> | fc.IProperty<never>): void =>

@@ -5,7 +5,7 @@
  * pattern = casting × (1 + s), as a rule made oversize does. The other takes it of the *pattern*:
  * pattern = casting / (1 − s). At 2 % on 600 mm they differ by a quarter of a millimetre.
  */
-import { checkNumber, type Finding, OddsideError, type Ranged, resolveOptions } from '@oddside/core';
+import { checkNumber, type Finding, OddsideError, plainNumber, type Ranged, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
 import { derived, RICHARDS, seen, WEST } from './references.js';
@@ -172,7 +172,16 @@ export function patternFromCasting(options: ContractionOptions): ContractionResu
 /** What a casting from a pattern, or a copied object, of these sizes comes out at: smaller. */
 export function castingFromPattern(options: ContractionOptions): ContractionResult {
   const made = prepare('castingFromPattern', options);
-  return finish(made, (size, scale) => (size + made.rapping) / scale, 'casting');
+  const result = finish(made, (size, scale) => (size + made.rapping) / scale, 'casting');
+  const [from, to] = [made.sizes[0]!, result.castingSizes[0]!.value];
+  if (to >= from) return result;
+  const small: Finding = {
+    code: 'copy-comes-out-small',
+    severity: 'note',
+    message: `Used as it is, ${plainNumber(from, 4)} mm comes out at ${plainNumber(to, 4)} mm: a copied object casts smaller than itself.`,
+    remedy: 'Make the pattern bigger by patternFromCasting where the size matters.',
+  };
+  return { ...result, findings: [small, ...result.findings] };
 }
 
 /** A test bar's evidence. */

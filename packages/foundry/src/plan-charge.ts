@@ -4,6 +4,8 @@ import type { Alloy } from './alloys/alloy.js';
 import { type ElementSymbol, elements } from './alloys/elements.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
 import { checkComposition } from './alloys/mixture-density.js';
+import type { Caution } from './caution.js';
+import { BANNER, cautionsFor } from './cautions.js';
 import { type ChargeItem, type ChargeProblem, type ElementLimit, solveCharge } from './charge-programme.js';
 import { chargingOrder, type ChargingStep, type Deoxidiser, deoxidiserFor } from './charging-order.js';
 import { checkLosses, lossOf, type LossOverrides } from './melt-loss.js';
@@ -75,6 +77,10 @@ export interface ChargePlan extends FoundryResult {
   readonly newMetalKg: number;
   readonly order: readonly ChargingStep[];
   readonly deoxidiser: Deoxidiser;
+  /** What to heed while melting. */
+  readonly cautions: readonly Caution[];
+  /** To print before the numbers. */
+  readonly banner: string;
 }
 
 export const CHARGE_DEFAULTS: DefaultsOf<ChargeOptions> = Object.freeze({
@@ -148,6 +154,8 @@ export function planCharge(options: ChargeOptions): ChargePlan {
     ...result,
     order: chargingOrder(alloy, shelf, result.picks),
     deoxidiser: deoxidiserFor(alloy, result.meltMassKg),
+    cautions: cautionsFor(alloy, { steps: ['melting'], massKg: wantedKg }),
+    banner: BANNER,
     workings: [
       working(
         `charge by linear programme, ${given.goal}`,

@@ -109,7 +109,7 @@ export function planMetal(options: PlanMetalOptions): MetalPlan {
   const given = resolveOptions('planMetal', PLAN_METAL_DEFAULTS, options);
   const alloy = resolveAlloy(given.alloy);
   checkLosses('planMetal', given.lossFractions);
-  const findings: Finding[] = [];
+  const findings: Finding[] = alloy.notes.map((message) => ({ code: 'alloy-note', severity: 'note', message }));
   const workings: Working[] = [];
   const mass = castingMass(given, alloy);
   const castingMassKg = mass.massKg;

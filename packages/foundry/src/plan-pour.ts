@@ -2,6 +2,7 @@
 import { checkNumber, type Finding, OddsideError, type Ranged, resolveOptions, type Working } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
+import type { Caution } from './caution.js';
 import type { GateKind } from './fill-mould.js';
 import type { LossOverrides } from './melt-loss.js';
 import { type MetalPlan, planMetal } from './plan-metal.js';
@@ -71,6 +72,9 @@ export interface PourPlan extends FoundryResult {
   readonly rounds: number;
   /** False if they never did. */
   readonly agreed: boolean;
+  readonly cautions: readonly Caution[];
+  /** To print before the numbers. */
+  readonly banner: string;
 }
 
 export const POUR_DEFAULTS: DefaultsOf<PourOptions> = Object.freeze({
@@ -201,7 +205,20 @@ export function planPour(options: PourOptions): PourPlan {
     ),
     ...metal.workings,
   ];
-  return { timeS, gating, feeder, feederVolumeMm3, pouredMassKg, metal, rounds, agreed, workings, findings };
+  return {
+    timeS,
+    gating,
+    feeder,
+    feederVolumeMm3,
+    pouredMassKg,
+    metal,
+    rounds,
+    agreed,
+    cautions: metal.cautions,
+    banner: metal.banner,
+    workings,
+    findings,
+  };
 }
 
 function sizedFeeder(given: typeof POUR_DEFAULTS, alloy: Alloy, volume: number): FeederPlan | undefined {

@@ -40,6 +40,11 @@ export function findAlloy(name: string): Alloy {
 
 /** An alloy from a name, or the alloy itself (such as one from `defineAlloy`). */
 export function resolveAlloy(alloy: string | Alloy | undefined): Alloy {
-  if (typeof alloy === 'object' && alloy !== null && typeof alloy.id === 'string') return alloy;
-  return findAlloy(alloy as string);
+  if (typeof alloy !== 'object' || alloy === null) return findAlloy(alloy as string);
+  if (typeof alloy.id === 'string' && Array.isArray(alloy.composition) && alloy.densityKgM3?.value > 0) return alloy;
+  throw new OddsideError(
+    'unknown-alloy',
+    'An alloy was expected, by name or as findAlloy or defineAlloy give it, but another object came.',
+    { nearest: [] },
+  );
 }
