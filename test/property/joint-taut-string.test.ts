@@ -1,5 +1,5 @@
 /** The taut string against every string that fits, on random corridors. */
-import fc from 'fast-check';
+import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { pullTautLoop } from '../../packages/parting/src/pull-taut-string.js';
 

@@ -24,3 +24,5 @@ export * from './measure-pillar.js';
 export * from './find-shut-offs.js';
 export * from './parting-line.js';
 export * from './trace-parting-line.js';
+export * from './parting-surface.js';
+export * from './shape-parting-surface.js';
