@@ -1,5 +1,6 @@
 /** The whole job, as {@link planCasting} returns it. */
 import type { MouldCardJob } from '@oddside/card';
+import type { PartingLine, PartingSurface } from '@oddside/parting';
 import type { Pattern } from '@oddside/pattern';
 
 /** Everything a founder decides before sand is rammed, with the numbers and their errors. */
@@ -8,6 +9,10 @@ export interface CastingJob extends MouldCardJob {
   readonly pattern: Pattern;
   /** The pattern to ram, at its own size, as it lies: x along, y across, z above the joint. */
   readonly laid: Pattern;
+  /** Where cope and drag meet on the pattern, with marks to make; in the laid pattern's coordinates. */
+  readonly line: PartingLine;
+  /** The joint outside the pattern, shaped to it with the least digging; in the laid pattern's coordinates. */
+  readonly surface: PartingSurface;
   /** The units of the numbers in this job. */
   readonly units: JobUnits;
 }

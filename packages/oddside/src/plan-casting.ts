@@ -23,6 +23,7 @@ import { JOB_UNITS, type CastingJob } from './casting-job.js';
 import { layPattern } from './lay-pattern.js';
 import { planPouring } from './plan-pouring.js';
 import { PLAN_CASTING_DEFAULTS, type PlanCastingOptions } from './plan-options.js';
+import { shapeJoint } from './shape-joint.js';
 import { takePictures } from './take-pictures.js';
 
 /**
@@ -56,6 +57,7 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
   const candidate = chosenCandidate(advice, rammed, given);
   const { assessment, direction } = candidate;
   const laid = layPattern(rammed, direction, assessment.flat.height);
+  const { line, surface } = shapeJoint(laid.pattern, assessment);
 
   const castingVolumeMm3 = measures.volumeMm3 * sizes.castingScale ** 3;
   const castingVolumeErrorMm3 = measures.volumeErrorMm3 * sizes.castingScale ** 3;
@@ -73,11 +75,13 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
   });
   const shrink = sizes.castingScale / sizes.patternScale;
   signal?.throwIfAborted();
-  const pictures = given.picturePx === 0 ? [] : await takePictures(laid.pattern, given.picturePx!, given);
+  const pictures = given.picturePx === 0 ? [] : await takePictures(laid.pattern, line, given.picturePx!, given);
   given.onProgress?.(1);
   return {
     pattern,
     laid: laid.pattern,
+    line,
+    surface,
     inspection,
     measures,
     advice,
@@ -108,6 +112,8 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
       measures.findings,
       advice.findings,
       assessment.findings,
+      line.findings,
+      surface.findings,
       metal.findings,
       pour.plan.findings,
       pour.lift.findings,

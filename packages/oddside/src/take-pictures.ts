@@ -1,7 +1,7 @@
 /** The pictures of the mould card: the pattern as it lies, coloured by which half of the mould it leaves with. */
 import { encodePicture, renderView, TONE, type Picture, type RenderViewOptions, type ViewLine } from '@oddside/card';
 import { startPacing, type TaskOptions } from '@oddside/core';
-import { castColumns, classifySurface, SURFACE_CLASS, surfaceClassAt } from '@oddside/parting';
+import { castColumns, classifySurface, SURFACE_CLASS, surfaceClassAt, type PartingLine } from '@oddside/parting';
 import type { Pattern } from '@oddside/pattern';
 
 /** Columns across the shadow for telling what is held where. */
@@ -32,7 +32,7 @@ interface Shot {
 const SHOTS: readonly Shot[] = Object.freeze([
   {
     id: 'lying',
-    title: 'As it lies, seen from above and in front; the black line is the flat joint.',
+    title: 'As it lies, seen from above and in front; the thick line is the parting line, the thin one the flat joint.',
     alt: 'The pattern as it lies in the mould, seen from above and in front, with its joint drawn round it.',
     view: { look: [-0.42, 0.78, -0.46], up: [0, 0, 1] },
   },
@@ -57,12 +57,17 @@ const SHOTS: readonly Shot[] = Object.freeze([
 ]);
 
 /** Takes the pictures of a laid pattern (joint at height 0, cope drawn along +z). About 0.2 s each at 720 pixels. */
-export async function takePictures(laid: Pattern, longestPx: number, task: TaskOptions = {}): Promise<Picture[]> {
+export async function takePictures(
+  laid: Pattern,
+  line: PartingLine,
+  longestPx: number,
+  task: TaskOptions = {},
+): Promise<Picture[]> {
   const pacer = startPacing({ signal: task.signal });
   const field = castColumns(laid, [0, 0, 1], CLASS_COLUMNS);
   const { wallSines } = classifySurface(laid, field, { jointHeight: 0 });
   await pacer.step(0);
-  const lines = jointLines(laid);
+  const lines = [...jointLines(laid), ...partingLines(line)];
   const pictures: Picture[] = [];
   for (const { view, ...about } of SHOTS) {
     const seen = new Set<number>();
@@ -76,6 +81,15 @@ export async function takePictures(laid: Pattern, longestPx: number, task: TaskO
     await pacer.step(pictures.length / SHOTS.length);
   }
   return pictures;
+}
+
+/** The parting line, closed. */
+function partingLines(line: PartingLine): ViewLine[] {
+  return line.loops.map(({ points }) => ({
+    points: [...points, points[0], points[1], points[2]],
+    rgb: INK,
+    widthPx: 2.6,
+  }));
 }
 
 /** Where the surface crosses the flat joint, one short line a triangle. */
@@ -92,7 +106,7 @@ function jointLines({ positions, triangles }: Pattern): ViewLine[] {
       const part = za / (za - zb);
       for (let j = 0; j < 3; j++) points.push(positions[a + j] + part * (positions[b + j] - positions[a + j]));
     }
-    if (points.length === 6) lines.push({ points, rgb: INK, widthPx: 2.2 });
+    if (points.length === 6) lines.push({ points, rgb: INK, widthPx: 1 });
   }
   return lines;
 }

@@ -26,7 +26,7 @@ export async function writeJob(job: CastingJob, folder: string): Promise<Written
     pattern: join(folder, 'laid-pattern.stl'),
   };
   const card = renderMouldCard(job);
-  const json = `${JSON.stringify(toJson(job), null, 1)}\n`;
+  const json = `${JSON.stringify(toJson(job))}\n`;
   const pattern = encodePattern(job.laid, 'stl');
   try {
     await mkdir(folder, { recursive: true });
