@@ -1,0 +1,140 @@
+/**
+ * Faces sorted into layers none of which overlaps itself in plan, so that each layer can be drawn out along the draw as
+ * one sound solid. The kernel unites different solids exactly but does not see where one solid overlaps itself.
+ */
+import type { FramedMesh } from './draw-frame.js';
+
+/**
+ * Lays faces in layers.
+ *
+ * @param faces Triangles that all look the same way along the draw.
+ * @param upward True to fill the lowest layer with the lowest faces, false with the highest.
+ * @returns Lists of triangles. As many as faces lie over one another at the worst place. Cost: each face is compared with
+ * those that share a cell of a plan grid with it.
+ */
+export function layInLayers(mesh: FramedMesh, faces: Uint32Array, upward: boolean): Uint32Array[] {
+  const { points, triangles } = mesh;
+  const heights = new Float64Array(faces.length);
+  const order = new Uint32Array(faces.length);
+  for (let k = 0; k < faces.length; k++) {
+    const t = faces[k];
+    const z = (n: number): number => points[triangles[3 * t + n] * 3 + 2];
+    heights[k] = upward ? Math.min(z(0), z(1), z(2)) : -Math.max(z(0), z(1), z(2));
+    order[k] = k;
+  }
+  // Nearest faces first, so that a layer is one skin and not a patchwork of several.
+  order.sort((i, j) => heights[i] - heights[j]);
+  const shelf = new Shelf(mesh, faces.length);
+  const layers: number[][] = [];
+  for (const k of order) {
+    const layer = shelf.put(faces[k]);
+    (layers[layer] ??= []).push(faces[k]);
+  }
+  return layers.map((list) => Uint32Array.from(list));
+}
+
+/** A plan grid of faces already laid, each with its layer. */
+class Shelf {
+  readonly #mesh: FramedMesh;
+  readonly #heads: Int32Array;
+  #faces = new Int32Array(1024);
+  #nexts = new Int32Array(1024);
+  #used = 0;
+  readonly #layerOf = new Map<number, number>();
+  /** For each layer the last face that found it taken. */
+  readonly #takenBy: number[] = [];
+  readonly #nx: number;
+  readonly #ny: number;
+  readonly #perCell: number;
+  readonly #corners = new Float64Array(12);
+
+  constructor(mesh: FramedMesh, expected: number) {
+    this.#mesh = mesh;
+    const { min, max } = mesh.box;
+    const cells = Math.max(4, Math.min(1024, Math.ceil(Math.sqrt(expected))));
+    const cell = Math.max(max[0] - min[0], max[1] - min[1], 1e-30) / cells;
+    this.#nx = Math.max(1, Math.ceil((max[0] - min[0]) / cell));
+    this.#ny = Math.max(1, Math.ceil((max[1] - min[1]) / cell));
+    this.#perCell = 1 / cell;
+    this.#heads = new Int32Array(this.#nx * this.#ny).fill(-1);
+  }
+
+  /** Lays a face in the first layer that has room for it, and says which. */
+  put(face: number): number {
+    const [i0, i1, j0, j1] = this.#cellsOf(face);
+    for (let j = j0; j <= j1; j++) {
+      for (let i = i0; i <= i1; i++) {
+        for (let e = this.#heads[j * this.#nx + i]; e >= 0; e = this.#nexts[e]) {
+          const other = this.#faces[e];
+          const layer = this.#layerOf.get(other)!;
+          if (this.#takenBy[layer] !== face && this.#overlap(face, other)) this.#takenBy[layer] = face;
+        }
+      }
+    }
+    let layer = 0;
+    while (this.#takenBy[layer] === face) layer++;
+    if (layer === this.#takenBy.length) this.#takenBy.push(-1);
+    this.#layerOf.set(face, layer);
+    for (let j = j0; j <= j1; j++) for (let i = i0; i <= i1; i++) this.#enter(j * this.#nx + i, face);
+    return layer;
+  }
+
+  #enter(cell: number, face: number): void {
+    if (this.#used === this.#faces.length) {
+      const grown = (old: Int32Array): Int32Array<ArrayBuffer> => {
+        const larger = new Int32Array(old.length * 2);
+        larger.set(old);
+        return larger;
+      };
+      this.#faces = grown(this.#faces);
+      this.#nexts = grown(this.#nexts);
+    }
+    this.#faces[this.#used] = face;
+    this.#nexts[this.#used] = this.#heads[cell];
+    this.#heads[cell] = this.#used++;
+  }
+
+  #cellsOf(face: number): readonly [number, number, number, number] {
+    const { points: p, triangles, box } = this.#mesh;
+    const [a, b, c] = [triangles[3 * face] * 3, triangles[3 * face + 1] * 3, triangles[3 * face + 2] * 3];
+    const place = (value: number, from: number, most: number): number =>
+      Math.max(0, Math.min(most, Math.floor((value - from) * this.#perCell)));
+    return [
+      place(Math.min(p[a], p[b], p[c]), box.min[0], this.#nx - 1),
+      place(Math.max(p[a], p[b], p[c]), box.min[0], this.#nx - 1),
+      place(Math.min(p[a + 1], p[b + 1], p[c + 1]), box.min[1], this.#ny - 1),
+      place(Math.max(p[a + 1], p[b + 1], p[c + 1]), box.min[1], this.#ny - 1),
+    ];
+  }
+
+  /** Do two faces overlap in plan? Faces that share an edge or a corner and lie beside one another do not. */
+  #overlap(one: number, other: number): boolean {
+    const { points: p, triangles } = this.#mesh;
+    const c = this.#corners;
+    for (let k = 0; k < 3; k++) {
+      c[2 * k] = p[triangles[3 * one + k] * 3];
+      c[2 * k + 1] = p[triangles[3 * one + k] * 3 + 1];
+      c[6 + 2 * k] = p[triangles[3 * other + k] * 3];
+      c[7 + 2 * k] = p[triangles[3 * other + k] * 3 + 1];
+    }
+    return !separated(c, 0, 6) && !separated(c, 6, 0);
+  }
+}
+
+/** True where one of the three edges of the triangle at `from` has the one at `other` wholly on its far side. */
+function separated(c: Float64Array, from: number, other: number): boolean {
+  for (let k = 0; k < 3; k++) {
+    const a = from + 2 * k;
+    const b = from + 2 * ((k + 1) % 3);
+    const o = from + 2 * ((k + 2) % 3);
+    const ex = c[b] - c[a];
+    const ey = c[b + 1] - c[a + 1];
+    const side = (i: number): number => ex * (c[i + 1] - c[a + 1]) - ey * (c[i] - c[a]);
+    const own = side(o);
+    const sign = own > 0 ? 1 : -1;
+    // A share of the triangle's own size: what overlaps by less is the rounding of the products.
+    const slack = 1e-9 * Math.abs(own);
+    if (sign * side(other) <= slack && sign * side(other + 2) <= slack && sign * side(other + 4) <= slack) return true;
+  }
+  return false;
+}

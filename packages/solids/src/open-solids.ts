@@ -1,0 +1,76 @@
+/** The door to the solids: one kernel, opened once, passed explicitly. */
+import { OddsideError, isOddsideError, type Vec3 } from '@oddside/core';
+import type { Pattern } from '@oddside/pattern';
+import { fillBackDraft, type FillBackDraftOptions, type FilledPattern } from './fill-back-draft.js';
+import type { Kernel } from './kernel.js';
+import { makeSolid, type MakeSolidOptions, type SolidMade } from './make-solid.js';
+import { sharedKernel, type KernelKeeper } from './open-kernel.js';
+import { kernelError, statusOf } from './own-bodies.js';
+import { proveDraw, type DrawProof, type ProveDrawOptions } from './prove-draw.js';
+
+/**
+ * What can be made of a pattern. Every result is plain data in the pattern's own coordinates; nothing of the kernel is
+ * left behind. Long tasks turn the event loop between the kernel's operations, but one operation (up to about 2 s on a
+ * million triangles) cannot be stopped half way.
+ */
+export interface Solids {
+  /** One sound solid from a pattern of several shells, with the volume change said. */
+  makeSolid(pattern: Pattern, options?: Partial<MakeSolidOptions>): Promise<SolidMade>;
+  /** Takes the mould off the pattern and tells what it tears, without columns: the check on `assessDraw`. */
+  proveDraw(pattern: Pattern, direction: Vec3, options?: Partial<ProveDrawOptions>): Promise<DrawProof>;
+  /** The smallest solid that holds the pattern and draws; the added metal also as its own solid. */
+  fillBackDraft(pattern: Pattern, direction: Vec3, options?: Partial<FillBackDraftOptions>): Promise<FilledPattern>;
+  /** Ends the use of these solids. A task running goes on; a later one is refused. May be called twice. */
+  dispose(): void;
+}
+
+/**
+ * Opens the solids. The kernel is loaded once for the whole program however often and however concurrently this is called.
+ *
+ * @throws OddsideError `missing-engine` where manifold-3d is not installed, naming the command that installs it.
+ */
+export async function openSolids(): Promise<Solids> {
+  return openWith(sharedKernel);
+}
+
+/** {@link openSolids} with a keeper of one's own. */
+export async function openWith(keeper: KernelKeeper): Promise<Solids> {
+  let kernel: Kernel | null = await keeper.open();
+  const run = async <T>(task: (kernel: Kernel) => Promise<T>): Promise<T> => {
+    if (!kernel) {
+      throw new OddsideError('infeasible', 'These solids were disposed of. Call openSolids() again.');
+    }
+    const used = kernel;
+    try {
+      return await task(used);
+    } catch (error) {
+      throw explained(error, () => keeper.drop(used));
+    }
+  };
+  return Object.freeze({
+    makeSolid: (pattern, options) => run((k) => makeSolid(k, pattern, options)),
+    proveDraw: (pattern, direction, options) => run((k) => proveDraw(k, pattern, direction, options)),
+    fillBackDraft: (pattern, direction, options) => run((k) => fillBackDraft(k, pattern, direction, options)),
+    dispose() {
+      kernel = null;
+    },
+  } satisfies Solids);
+}
+
+/** The kernel's own failures in our words; everything else as it is. */
+function explained(error: unknown, drop: () => void): unknown {
+  if (isOddsideError(error)) return error;
+  const status = statusOf(error);
+  if (status !== null) return kernelError(status, 'a step in the kernel', error);
+  // Out of memory the kernel traps, and after that not even a cube can be made with it.
+  if (error instanceof WebAssembly.RuntimeError || /memory/i.test((error as Error | null)?.message ?? '')) {
+    drop();
+    return new OddsideError(
+      'infeasible',
+      'The solids kernel ran out of its memory (4 GB at most) and was closed. Call openSolids() again, with fewer triangles.',
+      {},
+      { cause: error },
+    );
+  }
+  return error;
+}
