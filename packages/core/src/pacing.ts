@@ -12,6 +12,8 @@ export interface TaskOptions {
 export interface Pacer {
   /** Call between small pieces of work. Reports the fraction and, every few tens of ms, lets the event loop turn. */
   step(fraction: number): Promise<void>;
+  /** Reports the fraction alone, from inside an event. Never throws for an abort. */
+  report(fraction: number): void;
   /** Reports the final 1. Call once, last. */
   finish(): void;
 }
@@ -32,6 +34,7 @@ export function startPacing(options: TaskOptions = {}): Pacer {
     }
   };
   return {
+    report,
     async step(fraction) {
       signal?.throwIfAborted();
       report(fraction);

@@ -8,12 +8,10 @@ import {
   dot,
   formatShare,
   plainNumber,
-  radians,
   resolveOptions,
   scale as times,
   startPacing,
   type Finding,
-  type Pacer,
   type TaskOptions,
   type UnitSystem,
   type Vec3,
@@ -24,11 +22,11 @@ import { castColumns, makeScratch, type CastScratch } from './cast-columns.js';
 import { describeCandidate, type Verdict } from './describe-candidate.js';
 import { axialAngleDeg, findOwnAxes, type OwnAxis } from './find-own-axes.js';
 import { sumColumns } from './measure-columns.js';
-import { refineDraw } from './refine-draw.js';
-import { coveringRadiusDeg, sampleDirections } from './sample-directions.js';
+import { coveringRadiusDeg } from './sample-directions.js';
 import { PARTING_WEIGHTS, scoreDraw, type Criterion, type PartingScale, type PartingWeights } from './score-draw.js';
+import { searchDraws } from './search-draws.js';
 import { surveySurface } from './survey-surface.js';
-import { tryDraw, type TriedDraw } from './try-draw.js';
+import type { TriedDraw } from './try-draw.js';
 
 /** What {@link advisePartings} takes. */
 export interface AdvisePartingsOptions extends TaskOptions {
@@ -36,6 +34,11 @@ export interface AdvisePartingsOptions extends TaskOptions {
   readonly samples: number;
   /** Columns across the shadow while sampling, 16–512. Default 48. */
   readonly searchColumns: number;
+  /**
+   * Threads to sample with besides this one, 0–64; the outcome is the same bit for bit. Default 0: none. Starting threads
+   * takes some 50 ms, which pays for large scans and many samples.
+   */
+  readonly threads: number;
   /** Columns across the shadow for the candidates that are shown, 2–8192. Default 256. */
   readonly columns: number;
   /** Candidates to return at most, 1–20. Default 5. */
@@ -54,6 +57,7 @@ export interface AdvisePartingsOptions extends TaskOptions {
 export const ADVISE_PARTINGS_DEFAULTS: AdvisePartingsOptions = Object.freeze({
   samples: 1000,
   searchColumns: 48,
+  threads: 0,
   columns: 256,
   candidates: 5,
   apartDeg: 20,
@@ -109,8 +113,6 @@ export interface PartingAdvice {
   readonly findings: readonly Finding[];
 }
 
-/** Starting points refined beyond the candidates that are shown, because the order can change on a closer look. */
-const SPARE_STARTS = 2;
 /** An own axis this near a refined draw is tried in its place, degrees. */
 const OWN_AXIS_NEAR_DEG = 3;
 /** … and taken when it costs no more than this share extra: less than the sampling of a cast can tell apart. */
@@ -131,6 +133,7 @@ export async function advisePartings(
   const weights = resolveOptions('advisePartings weights', PARTING_WEIGHTS, chosen.weights);
   checkNumber('samples', chosen.samples, { min: 50, max: 20_000, whole: true });
   checkNumber('searchColumns', chosen.searchColumns, { min: 16, max: 512, whole: true });
+  checkNumber('threads', chosen.threads, { min: 0, max: 64, whole: true });
   checkNumber('candidates', chosen.candidates, { min: 1, max: 20, whole: true });
   checkNumber('apartDeg (degrees)', chosen.apartDeg, { min: 0.1, max: 60 });
   const pacer = startPacing(chosen);
@@ -139,18 +142,7 @@ export async function advisePartings(
   const scale: PartingScale = { ...survey, volumeMm3: volumeSeen(pattern, scratch) };
 
   const axes = findOwnAxes(pattern, survey);
-  const tried = await tryAll(pattern, axes, chosen, scale, weights, scratch, pacer);
-  const refined: TriedDraw[] = [];
-  for (const start of startsInOrder(tried, coveringRadiusDeg(chosen.samples))) {
-    if (refined.length === chosen.candidates + SPARE_STARTS) break;
-    const free = (direction: Vec3): boolean =>
-      refined.every((kept) => axialAngleDeg(kept.direction, direction) >= chosen.apartDeg);
-    if (!free(start.direction)) continue;
-    const done = refined.length / (chosen.candidates + SPARE_STARTS);
-    const search = { stepDeg: coveringRadiusDeg(chosen.samples), columns: 2 * chosen.searchColumns, free };
-    const tick = (): Promise<void> => pacer.step(0.6 + 0.3 * done);
-    refined.push(await refineDraw(pattern, start, search, scale, weights, scratch, tick));
-  }
+  const { tried, refined } = await searchDraws(pattern, axes, scale, weights, chosen, scratch, pacer);
   const best = [...refined].sort((a, b) => a.points - b.points).slice(0, chosen.candidates);
   const shown: PartingCandidate[] = [];
   for (const [i, draw] of best.entries()) {
@@ -197,41 +189,6 @@ function volumeSeen(pattern: Pattern, scratch: CastScratch): number {
   const field = castColumns(pattern, [0.36, 0.48, 0.8], 128, scratch);
   const sums = sumColumns(field);
   return sums.solidMm3 + sums.unknownMm3 / 2;
-}
-
-async function tryAll(
-  pattern: Pattern,
-  axes: readonly OwnAxis[],
-  chosen: AdvisePartingsOptions,
-  scale: PartingScale,
-  weights: PartingWeights,
-  scratch: CastScratch,
-  pacer: Pacer,
-): Promise<TriedDraw[]> {
-  const draws: { direction: Vec3; from: TriedDraw['from'] }[] = [...axes];
-  for (const direction of sampleDirections(chosen.samples)) draws.push({ direction, from: 'even sampling' });
-  const tried: TriedDraw[] = [];
-  for (const { direction, from } of draws) {
-    tried.push(tryDraw(pattern, direction, from, chosen.searchColumns, scale, weights, scratch));
-    await pacer.step((0.6 * tried.length) / draws.length);
-  }
-  return tried;
-}
-
-/**
- * The order in which draws are taken as starting points: first those that are better than all their neighbours, because
- * each lies in a valley of its own, then the rest, so that there are always enough. Best first in both.
- */
-function startsInOrder(tried: readonly TriedDraw[], radiusDeg: number): TriedDraw[] {
-  const sorted = [...tried].sort((a, b) => a.points - b.points);
-  const near = Math.cos(radians(1.7 * radiusDeg));
-  const valleys: TriedDraw[] = [];
-  const rest: TriedDraw[] = [];
-  for (const [i, draw] of sorted.entries()) {
-    const beaten = sorted.slice(0, i).some((better) => Math.abs(dot(better.direction, draw.direction)) > near);
-    (beaten ? rest : valleys).push(draw);
-  }
-  return [...valleys, ...rest];
 }
 
 function finalOptions(chosen: AdvisePartingsOptions): { columns: number; requiredDraftDeg: number } {

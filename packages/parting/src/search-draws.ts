@@ -1,0 +1,97 @@
+/** The search itself: try draws all over the half sphere, then refine the best of each valley. */
+import { dot, radians, type Pacer, type Vec3 } from '@oddside/core';
+import type { Pattern } from '@oddside/pattern';
+import type { CastScratch } from './cast-columns.js';
+import { axialAngleDeg, type OwnAxis } from './find-own-axes.js';
+import { refineDraw } from './refine-draw.js';
+import { coveringRadiusDeg, sampleDirections } from './sample-directions.js';
+import type { PartingScale, PartingWeights } from './score-draw.js';
+import { openSearchThreads, type DrawToTry } from './search-threads.js';
+import { tryDraw, type TriedDraw } from './try-draw.js';
+
+/** How to search. */
+export interface DrawSearch {
+  readonly samples: number;
+  readonly searchColumns: number;
+  readonly threads: number;
+  readonly candidates: number;
+  readonly apartDeg: number;
+  readonly signal?: AbortSignal;
+}
+
+/** Starting points refined beyond the candidates that are shown, because the order can change on a closer look. */
+const SPARE_STARTS = 2;
+
+/** Searches; `refined` holds distinct draws in the order they were found. Progress runs to 0.9. */
+export async function searchDraws(
+  pattern: Pattern,
+  axes: readonly OwnAxis[],
+  scale: PartingScale,
+  weights: PartingWeights,
+  search: DrawSearch,
+  scratch: CastScratch,
+  pacer: Pacer,
+): Promise<{ tried: readonly TriedDraw[]; refined: readonly TriedDraw[] }> {
+  const { samples, searchColumns, candidates, apartDeg } = search;
+  const tried = await tryAll(pattern, axes, scale, weights, search, scratch, pacer);
+  const refined: TriedDraw[] = [];
+  const wanted = candidates + SPARE_STARTS;
+  const stepDeg = coveringRadiusDeg(samples);
+  for (const start of startsInOrder(tried, stepDeg)) {
+    if (refined.length === wanted) break;
+    const free = (direction: Vec3): boolean =>
+      refined.every((kept) => axialAngleDeg(kept.direction, direction) >= apartDeg);
+    if (!free(start.direction)) continue;
+    const done = refined.length / wanted;
+    const tick = (): Promise<void> => pacer.step(0.6 + 0.3 * done);
+    const closer = { stepDeg, columns: 2 * searchColumns, free };
+    refined.push(await refineDraw(pattern, start, closer, scale, weights, scratch, tick));
+  }
+  return { tried, refined };
+}
+
+async function tryAll(
+  pattern: Pattern,
+  axes: readonly OwnAxis[],
+  scale: PartingScale,
+  weights: PartingWeights,
+  search: DrawSearch,
+  scratch: CastScratch,
+  pacer: Pacer,
+): Promise<TriedDraw[]> {
+  const draws: DrawToTry[] = [...axes];
+  for (const direction of sampleDirections(search.samples)) draws.push({ direction, from: 'even sampling' });
+  const columns = search.searchColumns;
+  if (search.threads > 0) {
+    const { positions, triangles } = pattern;
+    const open = { positions, triangles, columns, scale, weights };
+    const threads = await openSearchThreads(open, search.threads);
+    try {
+      return await threads.tryDraws(draws, search.signal, (done) => pacer.report((0.6 * done) / draws.length));
+    } finally {
+      threads.close();
+    }
+  }
+  const tried: TriedDraw[] = [];
+  for (const { direction, from } of draws) {
+    tried.push(tryDraw(pattern, direction, from, columns, scale, weights, scratch));
+    await pacer.step((0.6 * tried.length) / draws.length);
+  }
+  return tried;
+}
+
+/**
+ * The order in which draws are taken as starting points: first those that are better than all their neighbours, because
+ * each lies in a valley of its own, then the rest, so that there are always enough. Best first in both.
+ */
+function startsInOrder(tried: readonly TriedDraw[], radiusDeg: number): TriedDraw[] {
+  const sorted = [...tried].sort((a, b) => a.points - b.points);
+  const near = Math.cos(radians(1.7 * radiusDeg));
+  const valleys: TriedDraw[] = [];
+  const rest: TriedDraw[] = [];
+  for (const [i, draw] of sorted.entries()) {
+    const beaten = sorted.slice(0, i).some((better) => Math.abs(dot(better.direction, draw.direction)) > near);
+    (beaten ? rest : valleys).push(draw);
+  }
+  return [...valleys, ...rest];
+}

@@ -1,0 +1,40 @@
+// Threads run the built package: a worker's file must be plain JavaScript.
+import { advisePartings } from '../../packages/parting/dist/index.js';
+import { describe, expect, test } from 'vitest';
+import { bunnyMesh } from '../helpers/scans.js';
+import { asPattern } from '../helpers/shapes.js';
+
+const hare = asPattern(bunnyMesh());
+const quick = { samples: 150, columns: 64, candidates: 3 };
+
+describe('searching with threads', () => {
+  test('gives the same advice bit for bit as searching without', async () => {
+    const [alone, one, two] = [
+      await advisePartings(hare, quick),
+      await advisePartings(hare, { ...quick, threads: 1 }),
+      await advisePartings(hare, { ...quick, threads: 2 }),
+    ];
+    expect(one).toEqual(alone);
+    expect(two).toEqual(alone);
+  });
+
+  test('reports progress that never falls and ends in one 1', async () => {
+    const seen: number[] = [];
+    await advisePartings(hare, { ...quick, threads: 2, onProgress: (fraction) => seen.push(fraction) });
+    expect(seen.filter((fraction) => fraction === 1)).toEqual([1]);
+    expect([...seen].sort((a, b) => a - b)).toEqual(seen);
+    expect(seen.length).toBeGreaterThan(5);
+  });
+
+  test('stops with the reason of the abort, and leaves no thread behind', async () => {
+    const stop = new AbortController();
+    const reason = new Error('the kettle boiled over');
+    const run = advisePartings(hare, { ...quick, samples: 20_000, threads: 2, signal: stop.signal });
+    setTimeout(() => stop.abort(reason), 150);
+    await expect(run).rejects.toBe(reason);
+  });
+
+  test('a silly number of threads is refused', async () => {
+    await expect(advisePartings(hare, { threads: 65 })).rejects.toThrow(/threads must be a whole number/);
+  });
+});
