@@ -30,7 +30,7 @@ describe('volume and area as manifold-3d has them', () => {
     ['hollow cube', hollowCube()],
     ['channel', lippedChannel()],
     ['pulley', pulley(50, 30, 10)],
-    ['dumbbell', dumbbell(10, 3, 4)],
+    ['dumbbell', dumbbell(10, 15, 4)],
     ['knot', trefoil()],
     ['hare', bunnyMesh()],
   ])('%s', (_, mesh) => {

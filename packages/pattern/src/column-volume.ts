@@ -12,6 +12,8 @@ export interface ColumnVolume {
   readonly overlap: number;
   /** Volume with any winding at all. */
   readonly anywhere: number;
+  /** Share of the columns that meet the surface at all which meet it an odd number of times. */
+  readonly oddShare: number;
 }
 
 /**
@@ -110,14 +112,18 @@ function sumColumns(hits: Hits, n: number, cell: number, low: number, high: numb
   let unknown = 0;
   let overlap = 0;
   let anywhere = 0;
+  let odd = 0;
+  let met = 0;
   for (let column = 0; column < n * n; column++) {
     const from = starts[column];
     const to = starts[column + 1];
     if (from === to) continue;
+    met++;
     const crossings = order
       .subarray(from, to)
       .sort((a, b) => hits.height[a] - hits.height[b] || hits.sign[b] - hits.sign[a]);
     if ((to - from) % 2 === 1) {
+      odd++;
       unknown += high - low;
       continue;
     }
@@ -130,5 +136,11 @@ function sumColumns(hits: Hits, n: number, cell: number, low: number, high: numb
       overlap += length * Math.abs(winding - (winding === 0 ? 0 : 1));
     }
   }
-  return { byPairs: byPairs * cell, unknown: unknown * cell, overlap: overlap * cell, anywhere: anywhere * cell };
+  return {
+    byPairs: byPairs * cell,
+    unknown: unknown * cell,
+    overlap: overlap * cell,
+    anywhere: anywhere * cell,
+    oddShare: met > 0 ? odd / met : 0,
+  };
 }

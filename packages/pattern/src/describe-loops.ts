@@ -1,5 +1,6 @@
 /** How long, how wide and where each hole is. */
 import type { Vec3 } from '@oddside/core';
+import { nextHalfEdge } from './list-edges.js';
 import type { OpenLoop } from './trace-open-loops.js';
 
 /** One hole in the surface. */
@@ -21,7 +22,7 @@ export interface Hole {
 }
 
 /** Describes one hole by its border. */
-export function describeHole(positions: Float64Array, loop: OpenLoop): Hole {
+export function describeHole(positions: Float64Array, triangles: Uint32Array, loop: OpenLoop): Hole {
   const n = loop.corners.length;
   const at = (i: number): Vec3 => {
     const p = loop.corners[i % n] * 3;
@@ -31,10 +32,17 @@ export function describeHole(positions: Float64Array, loop: OpenLoop): Hole {
   let y = 0;
   let z = 0;
   let length = 0;
+  for (const h of loop.halfEdges) {
+    const p = triangles[h] * 3;
+    const q = triangles[nextHalfEdge(h)] * 3;
+    length += Math.hypot(
+      positions[q] - positions[p],
+      positions[q + 1] - positions[p + 1],
+      positions[q + 2] - positions[p + 2],
+    );
+  }
   for (let i = 0; i < n; i++) {
     const p = at(i);
-    const q = at(i + 1);
-    if (i + 1 < n || loop.ring) length += Math.hypot(q[0] - p[0], q[1] - p[1], q[2] - p[2]);
     x += p[0] / n;
     y += p[1] / n;
     z += p[2] / n;

@@ -26,3 +26,5 @@ export {
 } from './inspect-pattern-fully.js';
 export type { Hole } from './describe-loops.js';
 export { DEBRIS_SHARE, describeShells, type Shell } from './describe-shells.js';
+export { MEND_DEFAULTS, mendPattern, type MendPlan, type Mended } from './mend-pattern.js';
+export { NEW_TRIANGLE, type MendStep } from './mend-state.js';

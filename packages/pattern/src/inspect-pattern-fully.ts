@@ -63,7 +63,7 @@ export async function inspectPatternFully(pattern: Pattern, options?: FullInspec
   const edges = listEdges(triangles, corners);
   await pacer.step(0.15);
   const holes = traceOpenLoops(triangles, edges)
-    .map((loop) => describeHole(positions, loop))
+    .map((loop) => describeHole(positions, triangles, loop))
     .sort((a, b) => b.length - a.length);
   await pacer.step(0.2);
   const shellList = describeShells(positions, triangles, labelShells(triangles, edges));
