@@ -1,10 +1,20 @@
 /** Will the pattern leave the sand along this draw, where would it part, and what is trapped: one draw, all its numbers. */
-import { checkNumber, dot, plainNumber, resolveOptions, type Finding, type Vec3 } from '@oddside/core';
+import {
+  checkNumber,
+  dot,
+  plainNumber,
+  radians,
+  resolveOptions,
+  type Finding,
+  type Ranged,
+  type Vec3,
+} from '@oddside/core';
 import { checkPattern, type Pattern } from '@oddside/pattern';
 import { castColumns, type CastScratch } from './cast-columns.js';
 import type { ColumnField } from './column-field.js';
 import { findFlatJoint, type FlatJoint } from './find-flat-joint.js';
 import { measureColumns, type ColumnMeasures } from './measure-columns.js';
+import { backDraftPerRadian } from './measure-turn.js';
 import { measureDraft, type DraftMeasures } from './measure-draft.js';
 
 /** What {@link assessDraw} takes. */
@@ -34,6 +44,13 @@ export interface DrawAssessment {
   readonly backDraftMm3: number;
   /** Two standard errors of sampling, plus everything in columns that could not be read. */
   readonly backDraftErrorMm3: number;
+  /**
+   * Least and most it can be: sampling on both sides, and above it everything that columns through holes could hold
+   * between the surfaces they do show. For an open scan this range says more than the figure.
+   */
+  readonly backDraftRangeMm3: Ranged;
+  /** The most it changes when the draw is turned by a degree from this one, to first order, mm³ per degree. */
+  readonly backDraftPerDegreeMm3: number;
   /** Mean stretches of metal per column; 1 exactly when the pattern draws. */
   readonly meanIntervals: number;
   /** Columns through holes in the surface. */
@@ -95,6 +112,8 @@ function describeDraw(
     solidMm3: measures.solidMm3,
     backDraftMm3: measures.backDraftMm3,
     backDraftErrorMm3: measures.backDraftErrorMm3 + measures.unknownMm3 + measures.overlapMm3,
+    backDraftRangeMm3: rangeOf(measures),
+    backDraftPerDegreeMm3: radians(backDraftPerRadian(field)),
     meanIntervals: measures.meanIntervals,
     unbalancedColumns: measures.unbalancedColumns,
     flat,
@@ -103,6 +122,14 @@ function describeDraw(
     draft,
     reliable: findings.length === 0,
     findings,
+  };
+}
+
+function rangeOf({ backDraftMm3, backDraftErrorMm3, unknownMm3, overlapMm3 }: ColumnMeasures): Ranged {
+  return {
+    value: backDraftMm3,
+    low: Math.max(0, backDraftMm3 - backDraftErrorMm3),
+    high: backDraftMm3 + backDraftErrorMm3 + unknownMm3 + overlapMm3,
   };
 }
 

@@ -26,3 +26,6 @@ export * from './parting-line.js';
 export * from './trace-parting-line.js';
 export * from './parting-surface.js';
 export * from './shape-parting-surface.js';
+export * from './dilate-cones.js';
+export * from './drafted-hull.js';
+export * from './measure-turn.js';

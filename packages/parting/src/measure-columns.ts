@@ -99,7 +99,7 @@ export function measureColumns(field: ColumnField): ColumnMeasures {
   for (let k = 0; k < gaps.length; k++) {
     if (cells[k * CELL_STRIDE + CELL_TOP] === -Infinity) continue;
     mask[k] = 1;
-    gaps[k] = gapOf(cells, k * CELL_STRIDE);
+    gaps[k] = heldIn(cells, k * CELL_STRIDE);
   }
   const area = column * column;
   return {
@@ -154,7 +154,8 @@ function bendSquares(values: ArrayLike<number>, start: number, step: number, cou
   return squares;
 }
 
-function gapOf(cells: Float64Array, i: number): number {
+/** Length of sand shut in between metal in the column whose values start at `i`, mm; 0 where the column cannot be read. */
+export function heldIn(cells: Float64Array, i: number): number {
   if (imbalance(cells[i + CELL_CROSSINGS]!) !== 0) return 0;
   return Math.max(0, cells[i + CELL_TOP]! - cells[i + CELL_BOTTOM]! - cells[i + CELL_METAL]!);
 }
