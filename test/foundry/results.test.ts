@@ -155,6 +155,75 @@ describe('every verb', () => {
   });
 });
 
+describe('less common bad input', () => {
+  it.each<[string, () => unknown]>([
+    ['metal at hand', () => foundry.planMetal({ alloy: 'cu', castingVolumeMm3: 1e5, availableMassKg: NaN })],
+    ['a pot number', () => foundry.planMetal({ alloy: 'cu', castingVolumeMm3: 1e5, crucibleNumber: -6 })],
+    [
+      'a yield range turned round',
+      () =>
+        foundry.planMetal({ alloy: 'cu', castingVolumeMm3: 1e5, yieldFraction: { value: 0.6, low: 0.7, high: 0.5 } }),
+    ],
+    [
+      'a ratio of two',
+      () => foundry.sizeGating({ alloy: 'cu', massKg: 1, sprueHeight: 100, cavityHeight: 10, ratio: [1, 2] as never }),
+    ],
+    [
+      'half an end',
+      () =>
+        foundry.feederByCaine({ metal: 'steel', castingVolumeMm3: 1e5, castingModulus: 5, coolingEnds: 1.5 as never }),
+    ],
+    [
+      'an unknown sand',
+      () => foundry.sandForFlask({ length: 300, width: 200, copeDepth: 90, dragDepth: 90, recipe: 'pudding' }),
+    ],
+    [
+      'an empty recipe',
+      () =>
+        foundry.sandForFlask({ length: 300, width: 200, copeDepth: 90, dragDepth: 90, recipe: { parts: [] } as never }),
+    ],
+    [
+      'a cavity bigger than its half',
+      () => foundry.sandForFlask({ length: 10, width: 10, copeDepth: 10, dragDepth: 10, copeCavityMm3: 1e6 }),
+    ],
+    [
+      'a kind of metal nobody sells',
+      () =>
+        foundry.planCharge({
+          alloy: 'cu',
+          meltMassKg: 1,
+          shelf: [{ name: 'x', composition: { Cu: 1 }, kind: 'fairy dust' as never }],
+        }),
+    ],
+    ['a furnace nobody builds', () => foundry.meltHeat({ alloy: 'cu', massKg: 1, furnace: 'sun' as never })],
+    ['pouring below the liquidus', () => foundry.meltHeat({ alloy: 'cu', massKg: 1, pouringC: 900 })],
+    [
+      'a core of no kind',
+      () =>
+        foundry.copeLift({
+          alloy: 'cu',
+          metalHeight: 100,
+          shadowAreaMm2: 1,
+          cores: [{ kind: 'apple', volumeMm3: 1 } as never],
+        }),
+    ],
+    [
+      'more cavity than shadow × head',
+      () => foundry.copeLift({ alloy: 'cu', metalHeight: 100, shadowAreaMm2: 10, copeCavityVolumeMm3: 2000 }),
+    ],
+    ['a shape of no kind', () => foundry.modulusOf({ shape: 'blob' } as never)],
+    ['no shape', () => foundry.modulusOf(undefined as never)],
+  ])('%s is refused in words', (_, run) => {
+    expect.assertions(2);
+    try {
+      run();
+    } catch (error) {
+      expect(isOddsideError(error)).toBe(true);
+      expect(String((error as Error).message)).toMatch(/must|knows|needs|\bcame\b/);
+    }
+  });
+});
+
 describe('exported defaults', () => {
   it('are frozen', () => {
     for (const [name, value] of Object.entries(foundry)) {

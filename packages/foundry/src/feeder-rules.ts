@@ -72,7 +72,10 @@ export function feederByCaine(options: CaineOptions): CaineResult {
   const volume = checkNumber('castingVolumeMm3 (mm³)', given.castingVolumeMm3, { min: 0, above: true });
   const modulus = checkNumber('castingModulus (mm)', given.castingModulus, { min: 0, above: true });
   const ratio = checkNumber('heightRatio', given.heightRatio, { min: 0.2, max: 5 });
-  const shape = cylinderModulus(ratio, given.coolingEnds!);
+  if (given.coolingEnds !== 1 && given.coolingEnds !== 2) {
+    throw new OddsideError('bad-option', 'feederByCaine: coolingEnds must be 1 or 2.');
+  }
+  const shape = cylinderModulus(ratio, given.coolingEnds);
   const xOf = (diameter: number): number => (shape * diameter) / modulus;
   const yOf = (diameter: number): number => cylinderVolume(diameter, ratio) / volume;
   const sound = (diameter: number): boolean => yOf(diameter) > b && xOf(diameter) >= a / (yOf(diameter) - b) + c;

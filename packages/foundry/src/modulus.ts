@@ -29,6 +29,13 @@ export interface ModulusResult extends FoundryResult {
 
 const positive = (what: string, value: number): number => checkNumber(`${what} (mm)`, value, { min: 0, above: true });
 
+function unknownShape(shape: unknown): OddsideError {
+  return new OddsideError(
+    'bad-option',
+    `modulusOf knows sphere, cube, cylinder, block, endless round bar, endless bar, endless plate, ring and body, but "${String(shape)}" came.`,
+  );
+}
+
 function measure(s: SimpleShape): readonly [modulus: number, volumeMm3?: number, coolingAreaMm2?: number] {
   const whole = (volume: number, area: number): [number, number, number] => [volume / area, volume, area];
   switch (s.shape) {
@@ -67,15 +74,13 @@ function measure(s: SimpleShape): readonly [modulus: number, volumeMm3?: number,
         checkNumber('coolingAreaMm2 (mm²)', s.coolingAreaMm2, { min: 0, above: true }),
       );
     default:
-      throw new OddsideError(
-        'bad-option',
-        `modulusOf knows sphere, cube, cylinder, block, endless round bar, endless bar, endless plate, ring and body, but "${String((s as { shape: unknown } | undefined)?.shape)}" came.`,
-      );
+      throw unknownShape((s as { shape: unknown }).shape);
   }
 }
 
 /** Volume over cooling area of a simple shape or of any body. Exact but for `ring`, whose curvature is left out. */
 export function modulusOf(shape: SimpleShape): ModulusResult {
+  if (typeof shape !== 'object' || shape === null) throw unknownShape(shape);
   const [modulus, volumeMm3, coolingAreaMm2] = measure(shape);
   return {
     modulus,

@@ -10,7 +10,7 @@ import { type ChargeItem, type ChargeProblem, type ElementLimit, solveCharge } f
 import { chargingOrder, type ChargingStep, type Deoxidiser, deoxidiserFor } from './charging-order.js';
 import { checkLosses, lossOf, type LossOverrides } from './melt-loss.js';
 import { HEAT_BALANCE } from './references.js';
-import type { ShelfItem } from './shelf-item.js';
+import { SHELF_KINDS, type ShelfItem } from './shelf-item.js';
 import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
 
 /** What `planCharge` takes. */
@@ -188,6 +188,12 @@ function readItem(
   const what = `shelf[${index}]`;
   if (typeof item !== 'object' || item === null || typeof item.name !== 'string') {
     throw new OddsideError('bad-option', `planCharge: ${what} must be an object with a name and a composition.`);
+  }
+  if (item.kind !== undefined && !SHELF_KINDS.includes(item.kind)) {
+    throw new OddsideError(
+      'bad-option',
+      `planCharge: ${what}.kind must be one of ${SHELF_KINDS.join(', ')}, but "${String(item.kind)}" came.`,
+    );
   }
   const shares = checkComposition(`planCharge: ${what} "${item.name.slice(0, 40)}"`, item.composition);
   const price = checkNumber(`${what}.pricePerKg`, item.pricePerKg ?? 0, { min: 0 });

@@ -112,6 +112,7 @@ export function planMetal(options: PlanMetalOptions): MetalPlan {
   const findings: Finding[] = alloy.notes.map((message) => ({ code: 'alloy-note', severity: 'note', message }));
   const workings: Working[] = [];
   const mass = castingMass(given, alloy);
+  if (given.availableMassKg !== undefined) checkNumber('availableMassKg (kg)', given.availableMassKg, { min: 0 });
   const castingMassKg = mass.massKg;
   workings.push(mass.working);
   const wanted = meltMass(given, alloy, castingMassKg, workings, findings);

@@ -60,7 +60,14 @@ export const FLASK_SAND_DEFAULTS: DefaultsOf<FlaskSandOptions> = Object.freeze({
 const LOOSE: readonly [number, number] = [1100, 1350];
 
 function recipeOf(recipe: string | SandRecipe | undefined): SandRecipe {
-  if (typeof recipe === 'object') return recipe;
+  if (typeof recipe === 'object' && recipe !== null) {
+    const shares = Array.isArray(recipe.parts) ? recipe.parts.map((part) => part?.share?.value) : [];
+    if (shares.length > 0 && shares.every((share) => share > 0) && recipe.rammedDensityKgM3?.low > 0) return recipe;
+    throw new OddsideError(
+      'bad-option',
+      'sandForFlask: a recipe of your own needs parts with a share above 0 each, and rammedDensityKgM3 with its range.',
+    );
+  }
   const found = sandRecipes.find((known) => known.id === recipe);
   if (found) return found;
   const known = sandRecipes.map(({ id }) => id).join(', ');

@@ -4,6 +4,15 @@ import type { Composition } from './alloys/mixture-density.js';
 /** Scrap and returns are old metal; the rest is new. */
 export type ShelfKind = 'ingot' | 'pure metal' | 'master alloy' | 'scrap' | 'returns';
 
+/** Every kind there is. */
+export const SHELF_KINDS: readonly ShelfKind[] = Object.freeze([
+  'ingot',
+  'pure metal',
+  'master alloy',
+  'scrap',
+  'returns',
+]);
+
 /** One line of what is on the shelf. */
 export interface ShelfItem {
   readonly name: string;

@@ -140,6 +140,12 @@ export function sizeGating(options: GatingOptions): GatingPlan {
     high: choke(Math.min(0.4, discharge), spread.low * scale),
   };
   const ratio = given.ratio ?? gatingRatio(alloy).ratio;
+  if (!Array.isArray(ratio) || ratio.length !== 3) {
+    throw new OddsideError(
+      'bad-option',
+      'sizeGating: ratio must be three areas, sprue : runner : gates, such as [1, 2, 4].',
+    );
+  }
   ratio.forEach((part, i) => checkNumber(`ratio[${i}]`, part, { min: 0, above: true }));
   const share = (i: 1 | 2): number => (chokeAreaMm2.value * ratio[i]) / ratio[0];
   const flowMm3S = (massKg / density / timeS) * 1e9;
