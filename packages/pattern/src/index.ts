@@ -28,3 +28,11 @@ export type { Hole } from './describe-loops.js';
 export { DEBRIS_SHARE, describeShells, type Shell } from './describe-shells.js';
 export { MEND_DEFAULTS, mendPattern, type MendPlan, type Mended } from './mend-pattern.js';
 export { NEW_TRIANGLE, type MendStep } from './mend-state.js';
+export {
+  SECTION_DEFAULTS,
+  measureSections,
+  type SectionOptions,
+  type SectionPlace,
+  type Sections,
+  type SideSections,
+} from './measure-sections.js';
