@@ -132,6 +132,14 @@ describe('tracePartingLine', () => {
     expect(tracePartingLine(pattern, assessment, { band: 0 }).noise.priceMm3).toBe(0);
   });
 
+  it('takes a band of several columns from the columns, give or take one', () => {
+    // Draft 1 in 4: over a band of 1 the wall rises 4.
+    const pattern = asPattern(frustum(20, 15, 20, 192));
+    const line = tracePartingLine(pattern, assessDraw(pattern, UP, { columns: 128 }), { band: 1 });
+    expect(Math.abs(line.flat!.high - 4)).toBeLessThan(4 * line.column);
+    expect(line.flat!.low).toBeCloseTo(0, 9);
+  });
+
   it('has one inner loop for each through hole, with its pillar', () => {
     const line = trace(plateWithSquareHole(20, 6, 4));
     expect(line.loops.map((loop) => loop.outer)).toEqual([true, false]);

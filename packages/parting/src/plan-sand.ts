@@ -44,8 +44,8 @@ export function listRim(
       points.push({
         x: (loop.u[i] - field.u0) / field.column + plan.margin,
         y: (loop.v[i] - field.v0) / field.column + plan.margin,
-        low: loop.low[i],
-        high: loop.high[i],
+        low: loop.wideLow[i],
+        high: loop.wideHigh[i],
       });
       next.push(i + 1 < loop.u.length ? points.length : first);
     }

@@ -26,6 +26,11 @@ export interface ShapePartingSurfaceOptions {
   readonly jointHeight: number | undefined;
   /** Width of a column, mm. Default: twice the assessment's. */
   readonly column: number | undefined;
+  /**
+   * How far, mm, the wall may have drawn in and still count as the rim, at most a twentieth of the pattern. A little gives
+   * a much flatter joint on a scan, at the price of as deep an undercut. Default 0.
+   */
+  readonly band: number;
   /** Room between pattern and flask wall that there is, mm; more than the joint needs is left flat. Default: whatever the joint needs. */
   readonly margin: number | undefined;
   /** Height between contours, mm. Default: a tenth of the joint's rise, rounded to 1, 2 or 5 of a power of ten. */
@@ -37,6 +42,7 @@ export const SHAPE_PARTING_SURFACE_DEFAULTS: ShapePartingSurfaceOptions = Object
   slopeLimitDeg: 30,
   jointHeight: undefined,
   column: undefined,
+  band: 0,
   margin: undefined,
   contourStep: undefined,
 });
@@ -63,11 +69,12 @@ export function shapePartingSurface(
   checkNumber('slopeLimitDeg (degrees)', chosen.slopeLimitDeg, { min: 5, max: 85 });
   const jointHeight = chosen.jointHeight ?? assessment.flat.height;
   const asked = checkNumber('column (mm)', chosen.column ?? 2 * assessment.column, { min: 0, above: true });
+  checkNumber('band (mm)', chosen.band, { min: 0 });
   if (chosen.margin !== undefined) checkNumber('margin (mm)', chosen.margin, { min: 0 });
   if (chosen.contourStep !== undefined) checkNumber('contourStep (mm)', chosen.contourStep, { min: 0, above: true });
   const slope = Math.tan(radians(chosen.slopeLimitDeg));
 
-  const { field, plan, rim } = layOut(pattern, assessment.direction, asked, jointHeight, slope);
+  const { field, plan, rim } = layOut(pattern, assessment.direction, asked, jointHeight, slope, chosen.band);
   const joint = jointHeight - dot(field.origin, field.direction);
   const bounds = boundsAt(plan, rim, slope * field.column);
   const found = findConflict(plan, rim.points, bounds, slope, field);
@@ -114,6 +121,7 @@ function layOut(
   asked: number,
   jointHeight: number,
   slope: number,
+  bandAsked: number,
 ): { field: ColumnField; plan: PlacedPlan; rim: Rim } {
   let field = castLike(pattern, direction, asked);
   const base = dot(field.origin, field.direction);
@@ -125,11 +133,12 @@ function layOut(
   });
   // The wider the columns the fewer the plan needs; below a few across the pattern there is nothing left to see.
   for (;;) {
-    const loops = traceShadowBoundary(pattern, field);
+    const band = Math.min(bandAsked, (Math.max(field.nu, field.nv) * field.column) / 20);
+    const loops = traceShadowBoundary(pattern, field, band);
     let reach = 0;
     for (const loop of loops) {
       for (let i = 0; i < loop.u.length; i++) {
-        reach = Math.max(reach, loop.low[i] - (jointHeight - base), jointHeight - base - loop.high[i]);
+        reach = Math.max(reach, loop.wideLow[i] - (jointHeight - base), jointHeight - base - loop.wideHigh[i]);
       }
     }
     const margin = Math.ceil(reach / slope / field.column) + 4;

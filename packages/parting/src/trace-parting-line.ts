@@ -21,8 +21,8 @@ export interface TracePartingLineOptions {
   /** Width of a column, mm. Default: that of the assessment. */
   readonly column: number | undefined;
   /**
-   * How far, mm, the wall may have drawn in and still count as the rim; at most half a column is used. Default: twice the
-   * measured noise of the surface, which is 0 on a modelled pattern.
+   * How far, mm, the wall may have drawn in and still count as the rim: the undercut the line may make to lie flatter, at
+   * most a twentieth of the pattern. Default: twice the measured noise of the surface, which is 0 on a modelled pattern.
    */
   readonly band: number | undefined;
   /** Distance between marks, mm. Default: each loop in 24. */
@@ -60,7 +60,7 @@ export function tracePartingLine(
   if (chosen.leastLoopMm2 !== undefined) checkNumber('leastLoopMm2 (mm²)', chosen.leastLoopMm2, { min: 0 });
   const field = castLike(pattern, assessment.direction, column);
   const sigma = chosen.band === undefined ? estimateNoise(pattern).sigma : 0;
-  const band = Math.min(chosen.band ?? 2 * sigma, field.column / 2);
+  const band = Math.min(chosen.band ?? 2 * sigma, (Math.max(field.nu, field.nv) * field.column) / 20);
   const least = chosen.leastLoopMm2 ?? 4 * field.column * field.column;
   const all = traceShadowBoundary(pattern, field, band);
   const kept = all.filter((loop) => Math.abs(loop.areaMm2) >= least).sort(bySize);

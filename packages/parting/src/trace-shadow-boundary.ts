@@ -1,6 +1,6 @@
 /** The boundary of the shadow as closed loops, each point with the corridor in which the joint may meet the pattern. */
 import { castColumns, type CastScratch } from './cast-columns.js';
-import type { ColumnField } from './column-field.js';
+import { CELL_BOTTOM, CELL_STRIDE, CELL_TOP, type ColumnField } from './column-field.js';
 import { findRimPoints, indexRim, isHit, placeCorners, type RimIndex, type RimPoints } from './gather-rim-spans.js';
 import type { Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
@@ -23,7 +23,8 @@ export interface BoundaryLoop {
  * Traces the boundary of a field's shadow by marching squares on the columns, with every point moved to where the
  * surface truly ends.
  *
- * @param band How far, mm, the surface may have drawn in before it no longer counts as the rim; at most half a column.
+ * @param band How far, mm, the surface may have drawn in before it no longer counts as the rim. Up to half a column it is
+ *   read off the surface itself, beyond that off the columns, give or take one.
  * @returns Loops in the order in which the rows of the grid first meet them. Cost: about two casts.
  */
 export function traceShadowBoundary(pattern: Pattern, field: ColumnField, band = 0): BoundaryLoop[] {
@@ -40,7 +41,7 @@ export function traceShadowBoundary(pattern: Pattern, field: ColumnField, band =
       seen[k] = 1;
       order.push(k);
     }
-    loops.push(loopOf(order, points, field, Math.min(0.5, band / field.column)));
+    loops.push(loopOf(order, points, field, band / field.column));
   }
   return loops;
 }
@@ -97,8 +98,33 @@ function loopOf(order: readonly number[], points: RimPoints, field: ColumnField,
   }
   const low = pick(points.low);
   const high = pick(points.high);
-  const wide = band > 0 ? widenLoop(order, points, u, v, band) : { wideLow: low, wideHigh: high };
+  const wide = band > 0 ? widenLoop(order, points, u, v, Math.min(0.5, band)) : { wideLow: low, wideHigh: high };
+  if (band > 0.5) widenByColumns(field, u, v, wide.wideLow, wide.wideHigh, band);
   return { u, v, low, high, ...wide, areaMm2: area };
+}
+
+/** Widens the corridors to all metal in the columns within the band: there a joint at that height has metal beside it. */
+function widenByColumns(
+  field: ColumnField,
+  u: Float64Array,
+  v: Float64Array,
+  wideLow: Float64Array,
+  wideHigh: Float64Array,
+  band: number,
+): void {
+  const { cells, nu, nv, column } = field;
+  for (let i = 0; i < u.length; i++) {
+    const cu = (u[i] - field.u0) / column;
+    const cv = (v[i] - field.v0) / column;
+    for (let y = Math.max(0, Math.ceil(cv - band)); y < nv && y <= cv + band; y++) {
+      for (let x = Math.max(0, Math.ceil(cu - band)); x < nu && x <= cu + band; x++) {
+        if ((x - cu) ** 2 + (y - cv) ** 2 > band * band) continue;
+        const cell = (y * nu + x) * CELL_STRIDE;
+        wideLow[i] = Math.min(wideLow[i], cells[cell + CELL_BOTTOM]);
+        wideHigh[i] = Math.max(wideHigh[i], cells[cell + CELL_TOP]);
+      }
+    }
+  }
 }
 
 /** A grid line this far off square to the rim says little about how the wall draws in: cosine of 60°. */
