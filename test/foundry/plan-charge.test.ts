@@ -42,6 +42,19 @@ describe('planCharge', () => {
     expect(plan.melt.every((r) => r.within)).toBe(true);
   });
 
+  it('holds the limits in the melt, not in the charge, however much is lost', () => {
+    const shelf = [copper, { ...tin, pricePerKg: 1 }];
+    const plan = planCharge({
+      alloy: '95/5',
+      meltMassKg: 10,
+      shelf,
+      lossFractions: { Cu: 0.2, Sn: 0 },
+      marginFraction: 0,
+    });
+    expect(plan.melt.find((row) => row.element === 'Sn')!.share).toBeCloseTo(0.058, 9);
+    expect(pick(plan, 'copper wire')).toBeCloseTo((10 * 0.942) / 0.8, 6);
+  });
+
   it('uses old metal first when asked to', () => {
     const shelf = [copper, tin, zinc, { ...returns, pricePerKg: 40 }];
     const cheap = planCharge({ alloy: 'c90500', meltMassKg: 8, shelf });

@@ -58,4 +58,5 @@ export {
   type TrialOptions,
   type TrialResult,
 } from './solidification-time.js';
+export type { ChargePick, MeltElement, Misfit, WeighedCharge } from './weigh-charge.js';
 export * from './weight-cope.js';
