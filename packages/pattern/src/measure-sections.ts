@@ -1,6 +1,6 @@
 /** How thick the metal will be, and how thick the sand between it. */
 import {
-  checkNumber, plainNumber, resolveOptions, startPacing, type Finding, type Pacer, type TaskOptions, type Vec3,
+  checkNumber, plainNumber, resolveOptions, length, startPacing, subtract, type Finding, type Pacer, type TaskOptions, type Vec3,
 } from '@oddside/core'; // prettier-ignore
 import { checkPattern } from './check-pattern.js';
 import { classifyEdges } from './classify-edges.js';
@@ -58,6 +58,8 @@ export interface Sections {
   readonly findings: readonly Finding[];
 }
 
+/** Places from which the thickest section is sought. */
+const MOST_SEEDS = 6;
 /** In a corner sharper than this between its walls (as the ball's touching angle) the ball shrinks into the edge. */
 const LEAST_COSINE = Math.cos((120 * Math.PI) / 180);
 
@@ -146,7 +148,13 @@ async function measureSide(
   sound.sort((a, b) => balls[b]!.radius - balls[a]!.radius);
   let thickest: SectionPlace | null = null;
   // The sand has no thickest place worth naming: it is open.
-  for (const i of side < 0 ? sound.slice(0, 12) : []) {
+  const seeds: number[] = [];
+  for (const i of side < 0 ? sound : []) {
+    if (seeds.length === MOST_SEEDS || balls[i]!.radius < 0.7 * balls[sound[0]]!.radius) break;
+    // Balls that overlap much lead to the same place.
+    if (seeds.every((j) => length(subtract(balls[j]!.centre, balls[i]!.centre)) > balls[j]!.radius)) seeds.push(i);
+  }
+  for (const i of seeds) {
     const grown = growBall(surface, balls[i]!);
     if (!thickest || 2 * grown.radius > thickest.thickness) {
       thickest = { thickness: 2 * grown.radius, where: placeOf(i).where, centre: grown.centre };

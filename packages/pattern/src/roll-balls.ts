@@ -14,6 +14,8 @@ export interface Ball {
 }
 
 const MOST_TURNS = 40;
+/** Cosine of 32°: common in the literature on medial balls of noisy points, no better reason. */
+const BESIDE = 0.85;
 
 /**
  * Shrinks a ball until nothing is inside it (Ma, Bae and Choi, "3D medial axis point approximation using nearest
@@ -31,7 +33,7 @@ export function largestBall(surface: ClosestPoint, point: Vec3, direction: Vec3,
     const cx = point[0] + direction[0] * radius;
     const cy = point[1] + direction[1] * radius;
     const cz = point[2] + direction[2] * radius;
-    const inner = radius * (1 - 1e-6);
+    const inner = radius * (1 - 1e-4);
     if (!surface.find(cx, cy, cz, inner * inner)) break;
     const dx = surface.x - point[0];
     const dy = surface.y - point[1];
@@ -41,10 +43,14 @@ export function largestBall(surface: ClosestPoint, point: Vec3, direction: Vec3,
     if (!(along > 0)) break;
     const next = square / (2 * along);
     if (!(next < radius)) break;
+    // The angle between the two touching points, seen from the new centre.
+    const angle = 1 - along / next;
+    // So close beside the first touching point it is the facets or the noise of the surface itself that touch.
+    if (angle > BESIDE) break;
+    // A ball in a round bar touches it all round: of touchings at about the same radius the widest apart counts.
+    cosine = found && next > 0.98 * radius ? Math.min(cosine, angle) : angle;
     found = true;
     radius = next;
-    // From the new centre to the touching point, against the way to the first one.
-    cosine = -(along - radius) / radius;
   }
   if (!found) return undefined;
   return {
@@ -60,7 +66,7 @@ export function growBall(surface: ClosestPoint, start: Ball): Ball {
   surface.find(x, y, z);
   let radius = Math.sqrt(surface.square);
   let step = start.radius * 0.25;
-  for (let turn = 0; turn < 400 && step > start.radius * 1e-5; turn++) {
+  for (let turn = 0; turn < 60 && step > start.radius * 1e-5; turn++) {
     let better = false;
     for (const [dx, dy, dz] of COMPASS) {
       const u = x + dx * step;
