@@ -133,6 +133,11 @@ describe('outside validity', () => {
     }
   });
 
+  it('a mould that nothing lifts has no hold-down ratio, and its result is plain JSON', () => {
+    expect(weightCope({ liftN: 0 }).holdsWithoutWeights).toBeUndefined();
+    expect(weightCope({ liftN: 98.0665, copeMassKg: 5 }).holdsWithoutWeights).toBeCloseTo(0.5, 12);
+  });
+
   it('an expanding metal needs no feeder', () => {
     const plan = sizeFeeder({ castingVolumeMm3: 1e5, castingModulus: 5, shrinkageFraction: -0.02 });
     expect(plan.by).toBe('none needed');

@@ -24,8 +24,8 @@ export interface CopeWeights extends FoundryResult {
   readonly weightN: number;
   /** Load on each clamp if clamped instead, N. */
   readonly clampN: number;
-  /** Hold-down over lift, of the cope alone: under 1 it floats unweighted. */
-  readonly holdsWithoutWeights: number;
+  /** Hold-down over lift, of the cope alone: under 1 it floats unweighted. `undefined` where nothing lifts. */
+  readonly holdsWithoutWeights: number | undefined;
 }
 
 export const WEIGHT_COPE_DEFAULTS: DefaultsOf<WeightCopeOptions> = Object.freeze({
@@ -72,7 +72,7 @@ export function weightCope(options: WeightCopeOptions): CopeWeights {
     weightMassKg,
     weightN,
     clampN: weightN / clamps,
-    holdsWithoutWeights: high === 0 ? Infinity : (copeMassKg * GRAVITY) / high,
+    holdsWithoutWeights: high === 0 ? undefined : (copeMassKg * GRAVITY) / high,
     workings: [
       working(
         'weight on the cope',
