@@ -47,10 +47,12 @@ export function largestBall(surface: ClosestPoint, point: Vec3, direction: Vec3,
     const angle = 1 - along / next;
     // So close beside the first touching point it is the facets or the noise of the surface itself that touch.
     if (angle > BESIDE) break;
-    // A ball in a round bar touches it all round: of touchings at about the same radius the widest apart counts.
-    cosine = found && next > 0.98 * radius ? Math.min(cosine, angle) : angle;
+    // Between walls already, and the next touching is beside them and takes less than 2 %: an edge near by, or the
+    // facets of a round bar. The section is that between the walls.
+    if (found && next > 0.98 * radius && angle > cosine && cosine < -0.5) break;
     found = true;
     radius = next;
+    cosine = angle;
   }
   if (!found) return undefined;
   return {
