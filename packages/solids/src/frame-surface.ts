@@ -87,7 +87,10 @@ export function frameSurface(frame: DrawFrame, joint: SurfaceJoint): FramedJoint
         points.set([x, y, height(Math.round(i), Math.round(j)) + lift], 3 * (n + count));
       }),
     );
-    return bodyOfArrays(scope, points, gridTriangles(columns.length, rows.length), 'The joint');
+    const triangles = gridTriangles(columns.length, rows.length);
+    // Seen from the other draw the grid runs the other way round.
+    if (ux * vy - uy * vx < 0) triangles.reverse();
+    return bodyOfArrays(scope, points, triangles, 'The joint');
   };
   return {
     plane: false,

@@ -15,3 +15,20 @@ export {
 } from './prove-draw.js';
 export type { SandPlace } from './list-places.js';
 export { FILL_BACK_DRAFT_DEFAULTS, type FillBackDraftOptions, type FilledPattern } from './fill-back-draft.js';
+export { jointThroughMetal } from './flip-joint.js';
+export {
+  SCALE_PATTERN_DEFAULTS,
+  type MachiningStock,
+  type ScaledPattern,
+  type ScalePatternOptions,
+} from './scale-pattern.js';
+export {
+  SPLIT_PATTERN_DEFAULTS,
+  type PatternPlate,
+  type SplitPattern,
+  type SplitPatternOptions,
+} from './split-pattern.js';
+export type { Dowel } from './place-dowels.js';
+export type { PrinterBed } from './cut-to-bed.js';
+export { FOLLOW_BOARD_DEFAULTS, type FollowBoard, type FollowBoardOptions } from './follow-board.js';
+export type { HollowBoard } from './hollow-board.js';

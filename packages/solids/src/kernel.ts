@@ -23,6 +23,7 @@ export interface Body extends Deletable {
   subtract(other: Body): Body;
   intersect(other: Body): Body;
   translate(by: readonly [number, number, number]): Body;
+  rotate(degrees: readonly [number, number, number]): Body;
   trimByPlane(normal: readonly [number, number, number], offset: number): Body;
   simplify(tolerance?: number): Body;
   asOriginal(): Body;

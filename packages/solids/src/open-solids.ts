@@ -2,10 +2,13 @@
 import { OddsideError, isOddsideError, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { fillBackDraft, type FillBackDraftOptions, type FilledPattern } from './fill-back-draft.js';
+import { followBoard, type FollowBoard, type FollowBoardOptions } from './follow-board.js';
 import type { Kernel } from './kernel.js';
 import { makeSolid, type MakeSolidOptions, type SolidMade } from './make-solid.js';
 import { sharedKernel, type KernelKeeper } from './open-kernel.js';
 import { kernelError, statusOf } from './own-bodies.js';
+import { scalePattern, type ScaledPattern, type ScalePatternOptions } from './scale-pattern.js';
+import { splitPattern, type SplitPattern, type SplitPatternOptions } from './split-pattern.js';
 import { proveDraw, type DrawProof, type ProveDrawOptions } from './prove-draw.js';
 
 /**
@@ -20,6 +23,20 @@ export interface Solids {
   proveDraw(pattern: Pattern, direction: Vec3, options?: Partial<ProveDrawOptions>): Promise<DrawProof>;
   /** The smallest solid that holds the pattern and draws; the added metal also as its own solid. */
   fillBackDraft(pattern: Pattern, direction: Vec3, options?: Partial<FillBackDraftOptions>): Promise<FilledPattern>;
+  /** The pattern for the metal: scaled for contraction, with stock on chosen faces, drawn in for rapping. */
+  scalePattern(pattern: Pattern, options?: Partial<ScalePatternOptions>): Promise<ScaledPattern>;
+  /** Cope half and drag half with holes for dowels, or both on a plate; cut to a printer's bed where one is given. */
+  splitPattern(
+    pattern: Pattern,
+    direction: Vec3,
+    options: Partial<SplitPatternOptions> & Pick<SplitPatternOptions, 'joint'>,
+  ): Promise<SplitPattern>;
+  /** A block shaped to the joint with the pattern's nest in it, to ram a half of the mould on. */
+  followBoard(
+    pattern: Pattern,
+    direction: Vec3,
+    options: Partial<FollowBoardOptions> & Pick<FollowBoardOptions, 'joint'>,
+  ): Promise<FollowBoard>;
   /** Ends the use of these solids. A task running goes on; a later one is refused. May be called twice. */
   dispose(): void;
 }
@@ -51,6 +68,9 @@ export async function openWith(keeper: KernelKeeper): Promise<Solids> {
     makeSolid: (pattern, options) => run((k) => makeSolid(k, pattern, options)),
     proveDraw: (pattern, direction, options) => run((k) => proveDraw(k, pattern, direction, options)),
     fillBackDraft: (pattern, direction, options) => run((k) => fillBackDraft(k, pattern, direction, options)),
+    scalePattern: (pattern, options) => run((k) => scalePattern(k, pattern, options)),
+    splitPattern: (pattern, direction, options) => run((k) => splitPattern(k, pattern, direction, options)),
+    followBoard: (pattern, direction, options) => run((k) => followBoard(k, pattern, direction, options)),
     dispose() {
       kernel = null;
     },

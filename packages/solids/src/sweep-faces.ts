@@ -15,7 +15,23 @@ import type { Scope } from './own-bodies.js';
 export function sweepFaces(scope: Scope, mesh: FramedMesh, faces: Uint32Array, end: number): Body | null {
   if (faces.length === 0) return null;
   const upward = end > mesh.box.max[2];
-  const bodies = layInLayers(mesh, faces, upward).flatMap((layer) => soundParts(scope, mesh, layer, end, upward));
+  return sweepLayers(scope, mesh, faces, { upward, heightOver: () => end });
+}
+
+/** The solid between faces that look up and the same faces moved up by a thickness. */
+export function thickenFaces(scope: Scope, mesh: FramedMesh, faces: Uint32Array, thickness: number): Body | null {
+  if (faces.length === 0) return null;
+  return sweepLayers(scope, mesh, faces, { upward: true, heightOver: (z) => z + thickness });
+}
+
+/** Where a sweep ends over (or under) a corner at height z. */
+interface SweepEnd {
+  readonly upward: boolean;
+  heightOver(z: number): number;
+}
+
+function sweepLayers(scope: Scope, mesh: FramedMesh, faces: Uint32Array, end: SweepEnd): Body {
+  const bodies = layInLayers(mesh, faces, end.upward).flatMap((layer) => soundParts(scope, mesh, layer, end));
   const all = scope.unite(bodies);
   for (const body of bodies) if (body !== all) scope.free(body);
   return all;
@@ -25,28 +41,29 @@ export function sweepFaces(scope: Scope, mesh: FramedMesh, faces: Uint32Array, e
  * A layer as bodies whose volume is what its faces say. Where rounding has turned a sliver over, the kernel can take a
  * layer for another solid; it is then halved until each part is right.
  */
-function soundParts(scope: Scope, mesh: FramedMesh, layer: Uint32Array, end: number, upward: boolean): Body[] {
-  const { points, triangles } = drawOut(mesh, layer, end, upward);
+function soundParts(scope: Scope, mesh: FramedMesh, layer: Uint32Array, end: SweepEnd): Body[] {
+  const { points, triangles } = drawOut(mesh, layer, end);
   const body = bodyOfArrays(scope, points, triangles, 'Faces drawn out along the draw');
   const { volume, slack } = volumeUnder(mesh, layer, end);
   if (layer.length === 1 || Math.abs(body.volume() - volume) <= slack) return [body];
   scope.free(body);
   const half = layer.length >> 1;
-  return [layer.subarray(0, half), layer.subarray(half)].flatMap((part) => soundParts(scope, mesh, part, end, upward));
+  return [layer.subarray(0, half), layer.subarray(half)].flatMap((part) => soundParts(scope, mesh, part, end));
 }
 
 /** Volume between faces and the end plane, and how far rounding can move it. */
 function volumeUnder(
   { points: p, triangles, rounding }: FramedMesh,
   layer: Uint32Array,
-  end: number,
+  end: SweepEnd,
 ): { volume: number; slack: number } {
   let volume = 0;
   let slack = 0;
   for (const t of layer) {
     const [a, b, c] = [3 * triangles[3 * t], 3 * triangles[3 * t + 1], 3 * triangles[3 * t + 2]];
     const [ux, uy, vx, vy] = [p[b] - p[a], p[b + 1] - p[a + 1], p[c] - p[a], p[c + 1] - p[a + 1]];
-    const height = Math.abs(end - (p[a + 2] + p[b + 2] + p[c + 2]) / 3);
+    const middle = (p[a + 2] + p[b + 2] + p[c + 2]) / 3;
+    const height = Math.abs(end.heightOver(middle) - middle);
     volume += (Math.abs(ux * vy - uy * vx) / 2) * height;
     slack += (Math.hypot(ux, uy) + Math.hypot(vx, vy)) * height;
   }
@@ -60,9 +77,9 @@ function volumeUnder(
 function drawOut(
   mesh: FramedMesh,
   layer: Uint32Array,
-  end: number,
-  upward: boolean,
+  end: SweepEnd,
 ): { points: Float32Array; triangles: Uint32Array } {
+  const { upward } = end;
   const corners = mesh.points.length / 3;
   // Each face counter-clockwise seen from the cope; `slots` are the corners of the faces, each its own at first.
   const slots = new Uint32Array(layer.length * 3);
@@ -116,7 +133,7 @@ function drawOut(
   for (let i = 0; i < count; i++) {
     const [x, y, z] = mesh.points.subarray(3 * used[i], 3 * used[i] + 3);
     points.set([x, y, z], faces + 3 * i);
-    points.set([x, y, end], plane + 3 * i);
+    points.set([x, y, end.heightOver(z)], plane + 3 * i);
   }
   return { points, triangles };
 }

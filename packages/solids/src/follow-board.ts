@@ -1,0 +1,192 @@
+/**
+ * The follow board (odd-side): a block shaped to the parting surface, with a nest in which the pattern beds down to its
+ * parting line. The founder rams the other half of the mould on it instead of digging a false cope.
+ *
+ * The nest is the pattern's own half with clearance. Clearance is made by moving the half sideways in eight directions,
+ * and deeper, and taking all of it away: along any wall it is at least what was asked for, in corners up to 8 % more.
+ */
+import {
+  OddsideError, checkNumber, plainNumber, resolveOptions, scale, startPacing, type Bounds, type Finding, type TaskOptions, type Vec3,
+} from '@oddside/core'; // prettier-ignore
+import type { Pattern } from '@oddside/pattern';
+import { boxBody, patternOf } from './convert-body.js';
+import { checkBed, cutToBed, type PrinterBed } from './cut-to-bed.js';
+import { flipJoint } from './flip-joint.js';
+import { frameColumns } from './frame-columns.js';
+import { frameJoint, type FramedJoint } from './frame-joint.js';
+import { hollowBack, type HollowBoard } from './hollow-board.js';
+import type { Joint } from './joint.js';
+import type { Body, Kernel } from './kernel.js';
+import { inScope, type Scope } from './own-bodies.js';
+import { prepareDraw } from './prepare-draw.js';
+import { fillFor } from './split-pattern.js';
+
+/** What `followBoard` takes. */
+export interface FollowBoardOptions extends TaskOptions {
+  readonly joint: Joint;
+  /** Which half of the pattern beds in the board. `cope`: the drag is rammed on it. Default `cope`; `drag` is its mirror. */
+  readonly beds: 'cope' | 'drag';
+  /** Inside of the flask across the draw, mm; the board is smaller by the fit all round. Default: pattern and margin. */
+  readonly flask: { readonly length: number; readonly width: number } | undefined;
+  /** Board round the pattern where no flask is given, mm. Default 25. */
+  readonly margin: number;
+  /** Room between board and flask, mm each side. Default 0.5. */
+  readonly fit: number;
+  /** Room between pattern and nest, mm. Default 0.3 (common practice for printed parts, no source). */
+  readonly clearance: number;
+  /** Least board under the nest, mm. Default 6. */
+  readonly base: number;
+  /** Hollow the back out. Default solid. */
+  readonly hollow: HollowBoard | undefined;
+  /** Cut the board to a printer's bed, with keys. Default none. */
+  readonly bed: PrinterBed | undefined;
+}
+
+/** Defaults of `followBoard`; the joint has none. */
+export const FOLLOW_BOARD_DEFAULTS: Omit<FollowBoardOptions, 'joint'> = Object.freeze({
+  beds: 'cope',
+  flask: undefined,
+  margin: 25,
+  fit: 0.5,
+  clearance: 0.3,
+  base: 6,
+  hollow: undefined,
+  bed: undefined,
+  signal: undefined,
+  onProgress: undefined,
+});
+
+/** A follow board, in the pattern's coordinates. */
+export interface FollowBoard {
+  readonly board: Pattern;
+  /** Its pieces and loose keys, where a bed was given. */
+  readonly pieces: readonly Pattern[];
+  readonly keys: readonly Pattern[];
+  /** block − nest − hollow = board; each mm³. */
+  readonly volumes: {
+    readonly blockMm3: number;
+    readonly nestMm3: number;
+    readonly hollowMm3: number;
+    readonly boardMm3: number;
+    readonly errorMm3: number;
+  };
+  /** Length and width across the draw and thickness along it, mm. */
+  readonly size: Vec3;
+  readonly findings: readonly Finding[];
+}
+
+/** See {@link FollowBoardOptions}. @throws OddsideError `bad-pattern`, `bad-direction`, `bad-number`, `bad-option`, `infeasible`. */
+export async function followBoard(
+  kernel: Kernel,
+  pattern: Pattern,
+  direction: Vec3,
+  given: Partial<FollowBoardOptions> & Pick<FollowBoardOptions, 'joint'>,
+): Promise<FollowBoard> {
+  const defaults: FollowBoardOptions = { ...FOLLOW_BOARD_DEFAULTS, joint: given?.joint };
+  const options = resolveOptions('followBoard', defaults, given);
+  checkOptions(options);
+  const pacer = startPacing(options);
+  const turned = options.beds === 'drag';
+  return inScope(kernel, async (scope) => {
+    const draw = prepareDraw(scope, pattern, turned ? scale(direction, -1) : direction);
+    const asked = turned ? flipJoint(options.joint) : options.joint;
+    const joint = frameJoint(draw.frame, asked);
+    await pacer.step(0.1);
+    const filled = fillFor(scope, draw, joint, asked);
+    await pacer.step(0.4);
+    const plan = planOf(draw.mesh.box, options);
+    const top = Math.max(draw.mesh.box.max[2] + options.clearance, joint.highestOver(...plan)) + options.base;
+    const bottom = Math.min(draw.mesh.box.min[2], joint.lowestOver(...plan)) - 1;
+    const tall = boxBody(scope, { min: [plan[0], plan[1], bottom], max: [plan[2], plan[3], top] });
+    const block = joint.over(scope, tall);
+    const nest = nestOf(scope, filled, joint, options.clearance);
+    await pacer.step(0.7);
+    const nested = nest ? scope.cut(block, nest) : block;
+    const columns = frameColumns(draw.frame, pattern, 256);
+    const cavity = options.hollow
+      ? hollowBack(scope, columns, joint, plan, top, options.clearance, options.hollow)
+      : null;
+    const board = cavity ? scope.cut(nested, cavity) : nested;
+    await pacer.step(0.85);
+    const cut = options.bed ? cutToBed(scope, board, options.bed, options.fit / 2) : null;
+    const { min, max } = board.boundingBox();
+    const [blockMm3, nestedMm3, boardMm3] = [block.volume(), nested.volume(), board.volume()];
+    const result: FollowBoard = {
+      board: patternOf(draw.frame, board, `${pattern.name} follow board`),
+      pieces: (cut?.pieces ?? []).map((piece, n) => patternOf(draw.frame, piece, `follow board piece ${n + 1}`)),
+      keys: (cut?.keys ?? []).map((key, n) => patternOf(draw.frame, key, `key ${n + 1}`)),
+      volumes: {
+        blockMm3,
+        nestMm3: blockMm3 - nestedMm3,
+        hollowMm3: nestedMm3 - boardMm3,
+        boardMm3,
+        errorMm3: draw.errorMm3,
+      },
+      size: [max[0] - min[0], max[1] - min[1], max[2] - min[2]],
+      findings: [...thinRims(draw.mesh.box, plan, options), ...(cut?.findings ?? [])],
+    };
+    pacer.finish();
+    return result;
+  });
+}
+
+function checkOptions(options: FollowBoardOptions): void {
+  if (options.beds !== 'cope' && options.beds !== 'drag') {
+    throw new OddsideError('bad-option', `beds must be "cope" or "drag", but ${JSON.stringify(options.beds)} came.`);
+  }
+  checkNumber('margin (mm)', options.margin, { min: 0 });
+  checkNumber('fit (mm)', options.fit, { min: 0, max: 10 });
+  checkNumber('clearance (mm)', options.clearance, { min: 0, max: 5 });
+  checkNumber('base (mm)', options.base, { min: 0, above: true });
+  if (options.flask) {
+    checkNumber('flask.length (mm)', options.flask.length, { min: 0, above: true });
+    checkNumber('flask.width (mm)', options.flask.width, { min: 0, above: true });
+  }
+  if (options.bed) checkBed(options.bed);
+}
+
+/** The board in plan: x0, y0, x1, y1. */
+export type Plan = readonly [number, number, number, number];
+
+function planOf({ min, max }: Bounds, { flask, margin, fit }: FollowBoardOptions): Plan {
+  const [x, y] = [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2];
+  const length = flask ? flask.length - 2 * fit : max[0] - min[0] + 2 * margin;
+  const width = flask ? flask.width - 2 * fit : max[1] - min[1] + 2 * margin;
+  if (!(length > 0) || !(width > 0))
+    throw new OddsideError('bad-number', 'The flask must be wider than twice the fit.');
+  return [x - length / 2, y - width / 2, x + length / 2, y + width / 2];
+}
+
+const WAYS = 8;
+
+/** The half that beds in the board, moved all ways by the clearance; `null` where there is none. */
+function nestOf(scope: Scope, filled: Body, joint: FramedJoint, clearance: number): Body | null {
+  // A little of the other half comes along, so that a half moved sideways leaves no film on a sloping joint.
+  const half = joint.over(scope, filled, -4 * clearance);
+  if (half.isEmpty()) return null;
+  if (clearance === 0) return half;
+  const reach = clearance / Math.cos(Math.PI / WAYS);
+  const moved = Array.from({ length: WAYS }, (_, k) => {
+    const turn = (2 * Math.PI * k) / WAYS;
+    return scope.move(half, [reach * Math.cos(turn), reach * Math.sin(turn), 0]);
+  });
+  const nest = scope.unite([half, scope.move(half, [0, 0, clearance]), ...moved]);
+  for (const body of moved) scope.free(body);
+  return nest;
+}
+
+/** Board thinner than this beside the pattern breaks off, mm (common practice for printed boards, no source). */
+const THINNEST_RIM = 3;
+
+function thinRims({ min, max }: Bounds, plan: Plan, { clearance }: FollowBoardOptions): Finding[] {
+  const rim = Math.min(min[0] - plan[0], min[1] - plan[1], plan[2] - max[0], plan[3] - max[1]) - clearance;
+  if (rim >= THINNEST_RIM) return [];
+  return [
+    {
+      code: 'thin-board',
+      severity: rim < 0 ? 'problem' : 'warning',
+      message: `Only ${plainNumber(rim)} mm of board is left between the nest and the board’s edge; ${THINNEST_RIM} mm were expected.`,
+      remedy: 'Use a larger flask, or turn the pattern in it.',
+    },
+  ];
+}
