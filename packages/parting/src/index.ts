@@ -38,3 +38,4 @@ export * from './suggest-remedies.js';
 export * from './required-draft.js';
 export * from './measure-faces.js';
 export * from './find-shallow-regions.js';
+export * from './joint-ladder.js';

@@ -1,0 +1,192 @@
+/**
+ * The ladder of joints: flat, tilted, within a slope, free. Each may do all that the one before may, so none traps more sand
+ * than the one before; side by side they say what a tilted board, an odd-side or a stepped joint is worth.
+ *
+ * All four are convex problems (geometry of two-part moulds, flat parting and its extensions), and each figure stands
+ * beside a proven bound: no joint of that kind, on these columns, traps less than `leastMm3`.
+ */
+import { checkNumber, degrees, radians, resolveOptions, startPacing, type TaskOptions, type Vec3 } from '@oddside/core';
+import { checkPattern, type Pattern } from '@oddside/pattern';
+import { castColumns } from './cast-columns.js';
+import { CELL_BOTTOM, CELL_STRIDE, CELL_TOP, type ColumnField } from './column-field.js';
+import { addCone, spreadCones, startCones } from './dilate-cones.js';
+import { findFlatJoint, misfitLength } from './find-flat-joint.js';
+import { fitSlopedJoint } from './fit-sloped-joint.js';
+import { fitTiltedJoint } from './fit-tilted-joint.js';
+import { sumColumns } from './measure-columns.js';
+
+/** What {@link jointLadder} takes. */
+export interface JointLadderOptions extends TaskOptions {
+  /** Steepest slope of the tilted and the sloped joint, degrees, 1–80. Default 30 (common practice, no source). */
+  readonly slopeLimitDeg: number;
+  /** Columns across the shadow, 8–192. Default 96. */
+  readonly columns: number;
+  /** Sand between the shadow's box and the flask, mm: digging is counted so far out. Default 40 (common practice, no source). */
+  readonly margin: number;
+}
+
+/** Defaults of {@link jointLadder}. */
+export const JOINT_LADDER_DEFAULTS: JointLadderOptions = Object.freeze({
+  slopeLimitDeg: 30,
+  columns: 96,
+  margin: 40,
+  signal: undefined,
+  onProgress: undefined,
+});
+
+/** One kind of joint at its best. */
+export interface JointRung {
+  readonly kind: 'flat' | 'tilted' | 'sloped' | 'free';
+  /** Sand trapped, back draft included, and the proven least for any joint of this kind, mm³. */
+  readonly trappedMm3: number;
+  readonly leastMm3: number;
+  /** Sand moved from the flat joint: what it no longer traps, and outside the pattern what lies between the two joints. */
+  readonly dugMm3: number;
+  /** Angle between the joint's plane and a level one, degrees; 0 for the others. */
+  readonly tiltDeg: number;
+}
+
+/** The four rungs along one draw. */
+export interface JointLadder {
+  readonly direction: Vec3;
+  /** Width of a column, mm. All four are measured on the same ones. */
+  readonly column: number;
+  readonly backDraftMm3: number;
+  /** Flat, tilted, sloped, free: trapped sand never grows from one to the next. */
+  readonly rungs: readonly [JointRung, JointRung, JointRung, JointRung];
+}
+
+/** Gap at which a sloped joint is good enough, as a share of what the tilted one misses, and looks at it at most. */
+const GAP = 0.01;
+const LOOKS = 40;
+
+/**
+ * Measures the ladder of joints along a draw.
+ *
+ * @returns The four rungs. Cost: tens of ms where a joint within the slope misses nothing, up to a second where not.
+ * @throws OddsideError `bad-direction`, `bad-number`, `bad-option`, `bad-pattern`; the signal's reason when aborted.
+ */
+export async function jointLadder(
+  pattern: Pattern,
+  direction: Vec3,
+  options?: Partial<JointLadderOptions>,
+): Promise<JointLadder> {
+  const chosen = resolveOptions('jointLadder', JOINT_LADDER_DEFAULTS, options);
+  checkNumber('slopeLimitDeg (degrees)', chosen.slopeLimitDeg, { min: 1, max: 80 });
+  checkNumber('columns', chosen.columns, { min: 8, max: 192, whole: true });
+  checkNumber('margin (mm)', chosen.margin, { min: 0, max: 10_000 });
+  checkPattern(pattern);
+  const pacer = startPacing(chosen);
+  const field = castColumns(pattern, direction, chosen.columns);
+  const { column } = field;
+  const steepest = Math.tan(radians(chosen.slopeLimitDeg));
+  const area = column * column;
+  const held = sumColumns(field).backDraftMm3;
+  const joint = findFlatJoint(field);
+  const flatMiss = misfitLength(field.cells, joint.height);
+  const pad = Math.min(256, Math.ceil(chosen.margin / column));
+  await pacer.step(0.05);
+
+  const rung = (kind: JointRung['kind'], miss: number, least: number, outside: number, tiltDeg = 0): JointRung => ({
+    kind,
+    trappedMm3: held + miss * area,
+    leastMm3: held + least * area,
+    dugMm3: (flatMiss - miss + outside) * area,
+    tiltDeg,
+  });
+  const flat = rung('flat', flatMiss, flatMiss, 0);
+  const plane = fitTiltedJoint(field, steepest);
+  // Rounding apart a tilted plane is never worse than a level one; where it is no better the board stays level.
+  const level = plane.miss >= flatMiss * (1 - 1e-6);
+  const over = (x: number, row: number): number =>
+    plane.height + plane.slopeU * (field.u0 + x * column) + plane.slopeV * (field.v0 + row * column);
+  const tilted = level
+    ? { ...flat, kind: 'tilted' as const, leastMm3: held + Math.min(plane.least, flatMiss) * area }
+    : rung(
+        'tilted',
+        plane.miss,
+        plane.least,
+        sumOutside(field, pad, (x, row) => Math.abs(over(x, row) - joint.height)),
+        degrees(Math.atan(Math.hypot(plane.slopeU, plane.slopeV))),
+      );
+  await pacer.step(0.2);
+
+  const corridor = corridorOf(field, steepest);
+  let extended = extend(field, corridor.low, corridor.high, pad, steepest, joint.height);
+  let sloped = rung('sloped', 0, 0, extended.outside);
+  if (!extended.fits) {
+    const bar = level ? flatMiss : plane.miss;
+    const tick = (fraction: number): Promise<void> => pacer.step(0.2 + 0.7 * fraction);
+    const fitted = await fitSlopedJoint(corridor, joint.height, bar, GAP, LOOKS, tick);
+    extended = extend(field, fitted.heights, fitted.heights, pad, steepest, joint.height);
+    sloped =
+      fitted.miss <= bar
+        ? rung('sloped', fitted.miss, fitted.least, extended.outside)
+        : { ...tilted, kind: 'sloped', leastMm3: held + fitted.least * area };
+  }
+  pacer.finish();
+  const free = rung('free', 0, 0, 0);
+  return { direction: field.direction, column, backDraftMm3: held, rungs: [flat, tilted, sloped, free] };
+}
+
+function corridorOf(
+  { cells, nu, nv, column }: ColumnField,
+  steepest: number,
+): { width: number; height: number; low: Float64Array; high: Float64Array; most: number } {
+  const low = new Float64Array(nu * nv);
+  const high = new Float64Array(nu * nv);
+  for (let i = 0; i < low.length; i++) {
+    low[i] = cells[i * CELL_STRIDE + CELL_BOTTOM];
+    high[i] = cells[i * CELL_STRIDE + CELL_TOP];
+  }
+  return { width: nu, height: nv, low, high, most: steepest * column };
+}
+
+/** Sum over the columns outside the shadow, out to the margin. */
+function sumOutside({ cells, nu, nv }: ColumnField, pad: number, of: (x: number, row: number) => number): number {
+  let sum = 0;
+  for (let row = -pad; row < nv + pad; row++) {
+    for (let x = -pad; x < nu + pad; x++) {
+      const inside = x >= 0 && row >= 0 && x < nu && row < nv;
+      if (!inside || cells[(row * nu + x) * CELL_STRIDE + CELL_TOP] === -Infinity) sum += of(x, row);
+    }
+  }
+  return sum;
+}
+
+/**
+ * The joint within the slope that passes through a corridor over the shadow and strays least from the flat joint outside
+ * it: everywhere the flat height, moved only as far as the cones from the corridor's two sides make it.
+ */
+function extend(
+  field: ColumnField,
+  low: Float64Array,
+  high: Float64Array,
+  pad: number,
+  steepest: number,
+  flatHeight: number,
+): { fits: boolean; outside: number } {
+  const { cells, nu, nv, column } = field;
+  const width = nu + 2 * pad;
+  const least = startCones(width, nv + 2 * pad, steepest * column);
+  const most = startCones(width, nv + 2 * pad, steepest * column);
+  for (let row = 0; row < nv; row++) {
+    for (let x = 0; x < nu; x++) {
+      const i = row * nu + x;
+      if (cells[i * CELL_STRIDE + CELL_TOP] === -Infinity) continue;
+      addCone(least, x + pad, row + pad, low[i]);
+      addCone(most, x + pad, row + pad, -high[i]);
+    }
+  }
+  spreadCones(least);
+  spreadCones(most);
+  let fits = true;
+  for (let i = 0; i < least.over.length; i++) {
+    if (least.over[i] > -most.over[i] + 1e-9 * (field.highest - field.lowest)) fits = false;
+  }
+  const outside = sumOutside(field, pad, (x, row) => {
+    const i = (row + pad) * width + x + pad;
+    return Math.max(0, least.over[i] - flatHeight, flatHeight + most.over[i]);
+  });
+  return { fits, outside };
+}
