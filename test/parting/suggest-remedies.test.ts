@@ -151,6 +151,7 @@ describe('suggestRemedies', () => {
     const steep = await remedies(pinnedStairs(), UP, { slopeLimitDeg: 20 }, 192);
     expect(steep.map((remedy) => remedy.kind)).toEqual(['shape-joint']);
     expect(steep[0].sentence).toMatch(/^Step the joint: a slope of 2\d/);
+    expect(steep[0].surface!.conflict!.climb).toBeCloseTo(1, 6);
   });
 
   it('lists so many regions and fills the rest together', async () => {

@@ -70,6 +70,13 @@ export interface Remedy {
   readonly stack?: FlaskStack;
 }
 
+/** Regions smaller than this share of the pattern are filled or eased, not cored (common practice, no source). */
+const WORTH_A_PIECE = 0.001;
+/** More mould parts than this nobody stacks (common practice, no source). */
+const MOST_PARTS = 6;
+/** Share of the shadow that may go the wrong way in a part of a stack: the raggedness of a scan. */
+const SLACK_SHARE = 0.005;
+
 const FREE = { sandMm3: 0, metalMm3: 0, parts: 0 };
 
 /**
@@ -125,7 +132,13 @@ export async function suggestRemedies(
       sentence: `Move the joint by ${formatLength(flat.height - jointHeight)}: it then traps ${formatVolume(flat.misfitMm3)} instead of ${formatVolume(misfit)}.`,
     });
   }
-  if (flat.misfitMm3 > nothing) remedies.push(shapedJoint(pattern, assessment, chosen.slopeLimitDeg, held));
+  if (flat.misfitMm3 > nothing) {
+    const strict = shapeJoint(pattern, assessment, chosen.slopeLimitDeg, 0);
+    await pacer.step(0.6);
+    // A scan's rim is ragged: where no joint meets it exactly, one that may leave it by a column often does.
+    const eased = strict.feasible ? null : shapeJoint(pattern, assessment, chosen.slopeLimitDeg, assessment.column);
+    remedies.push(shapedJoint(eased?.feasible ? eased : strict, eased?.feasible ? assessment.column : 0, held));
+  }
   await pacer.step(0.7);
 
   const found = findHeldRegions(pattern, field);
@@ -136,7 +149,8 @@ export async function suggestRemedies(
   for (const [i, region] of singles.entries()) {
     const leftMm3 = Math.max(0, held - region.volumeMm3) + misfit;
     const at = { region, leftMm3, where: region.where };
-    const slide = checkLoosePiece(found, region.number);
+    const worth = region.volumeMm3 >= WORTH_A_PIECE * assessment.solidMm3;
+    const slide = worth ? checkLoosePiece(found, region.number) : null;
     if (slide)
       pieces.push({
         ...at,
@@ -145,12 +159,14 @@ export async function suggestRemedies(
         slide,
         sentence: sayLoose(region, slide),
       });
-    cores.push({
-      ...at,
-      kind: 'core',
-      costs: { sandMm3: region.volumeMm3, metalMm3: 0, parts: 1 },
-      sentence: `Make the ${formatVolume(region.volumeMm3)} held here as a core, with prints to hold it.`,
-    });
+    if (worth) {
+      cores.push({
+        ...at,
+        kind: 'core',
+        costs: { sandMm3: region.volumeMm3, metalMm3: 0, parts: 1 },
+        sentence: `Make the ${formatVolume(region.volumeMm3)} held here as a core, with prints to hold it.`,
+      });
+    }
     fills.push({
       ...at,
       kind: 'fill',
@@ -183,10 +199,19 @@ function sayLoose(region: HeldRegion, slide: LooseSlide): string {
   return `Make the metal ${side}, a loose piece of ${formatVolume(slide.pieceMm3)}: drawn after the rest, it slides ${formatLength(slide.distance)} sideways into the room they left, and ${formatVolume(region.volumeMm3)} comes free.`;
 }
 
-function shapedJoint(pattern: Pattern, assessment: DrawAssessment, slopeLimitDeg: number, held: number): Remedy {
-  const surface = shapePartingSurface(pattern, assessment, { slopeLimitDeg });
+/** Columns are three times as wide as the assessment's: the joint's volumes need no more, and it is tried twice. */
+const shapeJoint = (
+  pattern: Pattern,
+  assessment: DrawAssessment,
+  slopeLimitDeg: number,
+  band: number,
+): PartingSurface => shapePartingSurface(pattern, assessment, { slopeLimitDeg, band, column: 3 * assessment.column });
+
+function shapedJoint(surface: PartingSurface, band: number, held: number): Remedy {
   const sandMm3 = surface.copeDownMm3 + surface.buildUpMm3;
-  const slope = plainNumber(surface.feasible ? slopeLimitDeg : (surface.leastSlopeDeg ?? 90));
+  const slope = plainNumber(surface.feasible ? surface.slopeLimitDeg : (surface.leastSlopeDeg ?? 90));
+  const isFlat = surface.feasible && sandMm3 <= surface.volumeErrorMm3;
+  const ease = band > 0 ? ` It leaves the rim by up to ${formatLength(band)} where that is ragged.` : '';
   return {
     kind: 'shape-joint',
     region: null,
@@ -194,16 +219,17 @@ function shapedJoint(pattern: Pattern, assessment: DrawAssessment, slopeLimitDeg
     leftMm3: held,
     where: surface.conflict ? surface.conflict.high : surface.steepestAt,
     surface,
-    sentence: surface.feasible
-      ? `Shape the joint to the pattern, no steeper than ${slope}°: cope down ${formatVolume(surface.copeDownMm3)} and build up ${formatVolume(surface.buildUpMm3)}.`
-      : `Step the joint: a slope of ${slope}° at least is needed, more than the ${plainNumber(slopeLimitDeg)}° asked for; about ${formatVolume(sandMm3)} of sand is moved.`,
+    sentence: isFlat
+      ? `Keep the joint flat at ${formatLength(surface.jointHeight)}: what it seems to trap lies inside the outline, where the pattern itself parts the sand.${ease}`
+      : surface.feasible
+        ? `Shape the joint to the pattern, no steeper than ${slope}°: cope down ${formatVolume(surface.copeDownMm3)} and build up ${formatVolume(surface.buildUpMm3)}.${ease}`
+        : `Step the joint: a slope of ${slope}° at least is needed, more than the ${plainNumber(surface.slopeLimitDeg)}° asked for; about ${formatVolume(sandMm3)} of sand is moved.`,
   };
 }
 
 function cheekRemedy(pattern: Pattern, assessment: DrawAssessment): Remedy | null {
-  const columns = Math.round(Math.min(256, Math.max(32, Math.sqrt(assessment.shadowAreaMm2) / assessment.column)));
-  const stack = countFlasks(pattern, assessment.direction, { columns });
-  if (stack.count < 3) return null;
+  const stack = countFlasks(pattern, assessment.direction, { slackMm2: SLACK_SHARE * assessment.shadowAreaMm2 });
+  if (stack.count < 3 || stack.count > MOST_PARTS) return null;
   return {
     kind: 'cheek',
     region: null,
@@ -211,6 +237,6 @@ function cheekRemedy(pattern: Pattern, assessment: DrawAssessment): Remedy | nul
     leftMm3: 0,
     where: null,
     stack,
-    sentence: `Mould in ${stack.count} parts: ${stack.count - 2} cheek${stack.count > 3 ? 's' : ''} between drag and cope, the pattern split at each joint; nothing is held then.`,
+    sentence: `Mould in ${stack.count} parts: ${stack.count - 2} cheek${stack.count > 3 ? 's' : ''} between drag and cope, the pattern split at each joint; next to nothing is held then.`,
   };
 }
