@@ -9,20 +9,23 @@ import {
   type Finding,
 } from '@oddside/core';
 import { castingFromPattern, findAlloy, patternFromCasting, type Alloy } from '@oddside/foundry';
-import { advisePartings, candidateAlong, type PartingAdvice, type PartingCandidate } from '@oddside/parting';
 import {
-  inspectPattern,
-  measurePattern,
-  readPattern,
-  transformPattern,
-  type Measures,
-  type Pattern,
-  type PatternSource,
-} from '@oddside/pattern';
-import { JOB_UNITS, type CastingJob } from './casting-job.js';
+  advisePartings,
+  candidateAlong,
+  fitFlask,
+  suggestRemedies,
+  type FlaskFits,
+  type FlaskSize,
+  type PartingAdvice,
+  type PartingCandidate,
+} from '@oddside/parting';
+import type { JobSand } from '@oddside/card';
+import { readPattern, transformPattern, type Measures, type Pattern, type PatternSource } from '@oddside/pattern';
+import { JOB_UNITS, type CastingJob, type JobRemedy } from './casting-job.js';
 import { layPattern } from './lay-pattern.js';
 import { planPouring } from './plan-pouring.js';
 import { PLAN_CASTING_DEFAULTS, type PlanCastingOptions } from './plan-options.js';
+import { settlePattern } from './settle-pattern.js';
 import { shapeJoint } from './shape-joint.js';
 import { takePictures } from './take-pictures.js';
 
@@ -39,14 +42,14 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
   const alloy = alloyOf(given.alloy);
   const { signal } = given;
   const read = await patternOf(source, given);
-  const inspection = inspectPattern(read);
-  const measures = measurePattern(read);
-  const pattern = turnedOutward(read, measures);
+  const settled = await settlePattern(read, given.mend!, given);
+  const { pattern, inspection, measures } = settled;
 
   const sizes = scalesOf(measures, given, alloy);
   const rammed = sizes.patternScale === 1 ? pattern : transformPattern(pattern, { scale: sizes.patternScale });
   const advice = await advisePartings(rammed, {
     samples: given.samples,
+    threads: given.threads,
     columns: given.columns,
     candidates: given.candidates,
     requiredDraftDeg: given.requiredDraftDeg,
@@ -73,15 +76,20 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
     yieldFraction: given.yieldFraction,
     crucibleNumber: given.crucibleNumber,
   });
+  const remedies = await remediesFor(rammed, candidate, given);
+  const flasks = given.flasks ? fitFlasks(rammed, candidate, given.flasks, sand) : null;
   const shrink = sizes.castingScale / sizes.patternScale;
   signal?.throwIfAborted();
   const pictures = given.picturePx === 0 ? [] : await takePictures(laid.pattern, line, given.picturePx!, given);
   given.onProgress?.(1);
   return {
     pattern,
+    mending: settled.mending,
     laid: laid.pattern,
     line,
     surface,
+    remedies,
+    flasks,
     inspection,
     measures,
     advice,
@@ -107,9 +115,7 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
     pour,
     pictures,
     findings: gatherFindings([
-      read.findings,
-      inspection.findings,
-      measures.findings,
+      settled.findings,
       advice.findings,
       assessment.findings,
       line.findings,
@@ -150,18 +156,6 @@ async function patternOf(source: PatternSource | Pattern, given: Given): Promise
     name: given.name,
     ...partOfProgress({ signal: given.signal, onProgress: given.onProgress }, 0, 0.1),
   });
-}
-
-/** Columns need outward faces; a scan that is inside out as a whole is turned, as its measures already were. */
-function turnedOutward(pattern: Pattern, measures: Measures): Pattern {
-  if (!measures.findings.some((finding) => finding.code === 'inside-out')) return pattern;
-  const triangles = pattern.triangles.slice();
-  for (let t = 0; t < triangles.length; t += 3) {
-    const second = triangles[t + 1];
-    triangles[t + 1] = triangles[t + 2];
-    triangles[t + 2] = second;
-  }
-  return { ...pattern, triangles };
 }
 
 function scalesOf(
@@ -205,6 +199,28 @@ function chosenCandidate(advice: PartingAdvice, pattern: Pattern, given: Given):
     `Way ${way} was asked for, but the advice holds ${advice.candidates.length}. Ask for one of those, or for more candidates.`,
     { way, candidates: advice.candidates.length },
   );
+}
+
+/** What can be done about sand that is held; nothing to suggest for a draw that holds none. */
+async function remediesFor(pattern: Pattern, candidate: PartingCandidate, given: Given): Promise<JobRemedy[]> {
+  if (candidate.verdict === 'draws-flat') return [];
+  const remedies = await suggestRemedies(pattern, candidate.assessment, { signal: given.signal });
+  return remedies.map(({ kind, costs, leftMm3, where, sentence }) => ({ kind, costs, leftMm3, where, sentence }));
+}
+
+function fitFlasks(
+  pattern: Pattern,
+  candidate: PartingCandidate,
+  flasks: readonly FlaskSize[],
+  { margins }: JobSand,
+): FlaskFits {
+  return fitFlask(pattern, candidate.direction, candidate.assessment.flat.height, flasks, {
+    wallMargin: margins.toWall.value,
+    aboveMargin: margins.above.value,
+    belowMargin: margins.below.value,
+    betweenMargin: margins.betweenPatterns.value,
+    sprueRoom: margins.toSprue.value,
+  });
 }
 
 function checkVolume(volumeMm3: number): number {

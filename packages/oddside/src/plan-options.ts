@@ -1,7 +1,7 @@
 /** What {@link planCasting} takes. */
 import type { LengthUnit, TaskOptions, UnitSystem, Vec3 } from '@oddside/core';
 import type { Alloy } from '@oddside/foundry';
-import type { PartingWeights } from '@oddside/parting';
+import type { FlaskSize, PartingWeights } from '@oddside/parting';
 import type { PatternFormat } from '@oddside/pattern';
 
 /** Options of a whole plan. Only `alloy` must be given. */
@@ -23,6 +23,12 @@ export interface PlanCastingOptions extends TaskOptions {
   readonly castingLength?: number;
   /** The cope's draw in the file's coordinates, when you have decided how it lies. Default: the best way found. */
   readonly direction?: Vec3;
+  /** Mend a scan that is not sound (holes, cracks, flipped faces) before planning; every step is said. Default true. */
+  readonly mend?: boolean;
+  /** Flasks at hand, inside sizes in mm: the smallest that fits is named, and why the others do not. */
+  readonly flasks?: readonly FlaskSize[];
+  /** Threads to search with besides this one, 0–64. Default 0. */
+  readonly threads?: number;
   /** Follow the candidate of this rank. Default 1. */
   readonly way?: number;
   /** Casting mass over metal melted, 0.05–1. Default: typical of the metal. */
@@ -55,6 +61,9 @@ export const PLAN_CASTING_DEFAULTS: {
   name: undefined,
   meshIs: 'casting',
   castingLength: undefined,
+  mend: true,
+  flasks: undefined,
+  threads: 0,
   direction: undefined,
   way: 1,
   yieldFraction: undefined,

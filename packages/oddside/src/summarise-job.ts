@@ -36,6 +36,8 @@ export function summariseJob(job: CastingJob): string {
   say(
     `Back draft ${formatVolume(assessment.backDraftMm3, show)} ± ${formatVolume(assessment.backDraftErrorMm3, show, 2)}, seen in columns of ${formatLength(assessment.column, show)}.`,
   );
+  for (const remedy of job.remedies.slice(0, 4)) say(`cure: ${remedy.sentence}`);
+
   heading('Other ways');
   for (const candidate of job.advice.candidates) {
     if (candidate.rank === mould.candidate.rank) continue;
@@ -51,6 +53,12 @@ export function summariseJob(job: CastingJob): string {
       `Drag: ${formatLength(mould.dragDepth, show)}, at least ${formatLength(mould.sand.dragHeight, show)} deep. Flask inside at least ${formatLength(mould.sand.flaskLength, show)} × ${formatLength(mould.sand.flaskWidth, show)}, sprue and feeders extra.`,
   );
   say(`The metal can lift the cope on ${formatArea(assessment.shadowAreaMm2, show)}.`);
+
+  if (job.flasks) {
+    const { best, misfits } = job.flasks;
+    say(best ? `Your flask ${best.flask.name} is the smallest that fits.` : 'None of your flasks fits.');
+    for (const { flask, reason } of misfits) say(`${flask.name}: ${reason}`);
+  }
 
   heading('Pattern');
   say(
