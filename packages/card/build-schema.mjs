@@ -64,6 +64,7 @@ function schemaOf(checker, type, defs, source) {
     const parts = checker.getTypeArguments(type);
     return { type: 'array', items: parts.map(again), minItems: parts.length, maxItems: parts.length };
   }
+  if (type.symbol?.name === 'ArrayLike') return { type: 'array', items: again(checker.getTypeArguments(type)[0]) };
   if (checker.isArrayType(type)) return { type: 'array', items: again(checker.getTypeArguments(type)[0]) };
   if (type.flags & ts.TypeFlags.Object || type.isIntersection()) return objectOf(checker, type, defs, source, again);
   throw new Error(`A job cannot hold ${checker.typeToString(type)}`);

@@ -15,6 +15,8 @@ export function decodePng(bytes: Uint8Array): Png {
   let width = 0;
   let height = 0;
   let kind = 0;
+  let palette: Uint8Array = Buffer.alloc(0);
+  let opacity: Uint8Array = Buffer.alloc(0);
   for (let at = 8; at < file.length;) {
     const size = file.readUInt32BE(at);
     const name = file.toString('latin1', at + 4, at + 8);
@@ -26,10 +28,12 @@ export function decodePng(bytes: Uint8Array): Png {
       height = body.readUInt32BE(4);
       kind = body[9];
       if (body[8] !== 8 || body[12] !== 0) throw new Error('only 8 bits, not interlaced');
-    } else if (name === 'IDAT') parts.push(body);
+    } else if (name === 'PLTE') palette = body;
+    else if (name === 'tRNS') opacity = body;
+    else if (name === 'IDAT') parts.push(body);
     at += 12 + size;
   }
-  const channels = { 2: 3, 6: 4 }[kind];
+  const channels = { 2: 3, 3: 1, 6: 4 }[kind];
   if (!channels) throw new Error(`colour kind ${kind}`);
   const raw = inflateSync(Buffer.concat(parts));
   const stride = width * channels;
@@ -45,7 +49,12 @@ export function decodePng(bytes: Uint8Array): Png {
     }
   }
   const rgba = new Uint8Array(width * height * 4).fill(255);
-  for (let i = 0; i < width * height; i++) rgba.set(plain.subarray(i * channels, (i + 1) * channels), i * 4);
+  for (let i = 0; i < width * height; i++) {
+    if (kind === 3) {
+      rgba.set(palette.subarray(plain[i] * 3, plain[i] * 3 + 3), i * 4);
+      rgba[i * 4 + 3] = opacity[plain[i]] ?? 255;
+    } else rgba.set(plain.subarray(i * channels, (i + 1) * channels), i * 4);
+  }
   return { width, height, rgba };
 }
 

@@ -1,6 +1,6 @@
 import { encodePicture, renderView, toBase64 } from '@oddside/card';
 import { describe, expect, it } from 'vitest';
-import { seededRandom, sphere } from '../helpers/shapes.js';
+import { box, seededRandom, sphere } from '../helpers/shapes.js';
 import { decodePng } from './decode-png.js';
 
 describe('toBase64', () => {
@@ -15,12 +15,38 @@ describe('toBase64', () => {
 });
 
 describe('encodePicture', () => {
-  it('keeps every pixel', () => {
-    const view = renderView(sphere(9, 3), { longestPx: 90 });
-    const picture = encodePicture(view, { id: 'x', title: 'X', alt: 'an x', tones: [0] });
+  const about = { id: 'x', title: 'X', alt: 'an x', tones: [0] };
+
+  it('keeps every pixel of a picture of few colours, see-through ones too', () => {
+    const view = renderView(box([0, 0, 0], [9, 7, 5]), { longestPx: 90 });
+    const picture = encodePicture(view, about);
     const back = decodePng(Buffer.from(picture.png, 'base64'));
     expect([back.width, back.height]).toEqual([view.width, view.height]);
-    expect(back.rgba).toEqual(view.rgba);
-    expect(picture).toMatchObject({ id: 'x', widthPx: view.width, heightPx: view.height, mmPerPx: view.mmPerPx });
+    expect(new Set(new Uint32Array(view.rgba.buffer)).size).toBeGreaterThan(5);
+    expect(Buffer.from(back.rgba).equals(Buffer.from(view.rgba))).toBe(true);
+    expect(picture).toMatchObject({ ...about, widthPx: view.width, heightPx: view.height, mmPerPx: view.mmPerPx });
+  });
+
+  it('keeps a picture without anything see-through', () => {
+    const rgba = Uint8Array.from({ length: 64 }, (_, i) => (i % 4 === 3 ? 255 : i * 3));
+    const view = { width: 4, height: 4, rgba, mmPerPx: 1, left: 0, top: 0, right: [1, 0, 0], up: [0, 0, 1] } as const;
+    const back = decodePng(Buffer.from(encodePicture(view, about).png, 'base64'));
+    expect([...back.rgba]).toEqual([...rgba]);
+  });
+
+  it('stays near a picture of many colours', () => {
+    const toneAt = (x: number, y: number, z: number): number => Math.abs(Math.floor(x / 2 + y / 3 + z / 2)) % 6;
+    const view = renderView(sphere(9, 4), { longestPx: 220, toneAt });
+    expect(new Set(new Uint32Array(view.rgba.buffer)).size).toBeGreaterThan(600);
+    const back = decodePng(Buffer.from(encodePicture(view, about).png, 'base64'));
+    let squares = 0;
+    let far = 0;
+    for (let i = 0; i < view.rgba.length; i++) {
+      const off = Math.abs(back.rgba[i] - view.rgba[i]);
+      squares += off * off;
+      if (off > 32) far++;
+    }
+    expect(Math.sqrt(squares / view.rgba.length)).toBeLessThan(3);
+    expect(far).toBe(0);
   });
 });

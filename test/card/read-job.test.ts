@@ -1,6 +1,6 @@
 import { makeScene, readJob, renderMouldCard, TONE } from '@oddside/card';
 import { isOddsideError, type OddsideError } from '@oddside/core';
-import Ajv from 'ajv';
+import { Ajv } from 'ajv';
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { toJson, type CastingJob } from 'oddside';

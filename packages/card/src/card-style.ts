@@ -17,10 +17,20 @@ a { color:inherit; }
 .glance .big { font-size:1.3rem; font-weight:700; line-height:1.2; margin:.1rem 0 .25rem; overflow-wrap:anywhere; }
 .views { display:grid; grid-template-columns:repeat(auto-fit, minmax(min(100%, 22rem), 1fr)); gap:1rem; align-items:end; }
 figure { margin:0; }
+.drawings { display:grid; gap:1rem; align-items:end; margin:.8rem 0; } @media (min-width:50rem) { .drawings { grid-template-columns:1.35fr 1fr; } }
+.thumbs { display:grid; grid-template-columns:repeat(auto-fit, minmax(8.5rem, 1fr)); gap:.7rem; margin:.6rem 0 1rem; align-items:end; }
 figure svg { width:100%; height:auto; display:block; background:#fff; border:1px solid var(--line); }
 figcaption { font-size:.92rem; color:var(--soft); margin-top:.25rem; }
 .legend { display:flex; flex-wrap:wrap; gap:.35rem 1.1rem; margin:.7rem 0; padding:0; list-style:none; font-size:.95rem; }
 .legend svg { width:1.7rem; height:1.1rem; vertical-align:-.15rem; margin-right:.4rem; border:1px solid #555; }
+.viewer { margin:1rem 0; } .viewer[hidden] { display:none; }
+.viewer canvas { width:100%; height:min(62vh, 30rem); display:block; border:1px solid var(--line); background:#fff; touch-action:none; cursor:grab; }
+.viewer canvas:focus-visible, button:focus-visible, select:focus-visible, input:focus-visible { outline:3px solid var(--mark); outline-offset:2px; }
+.says { font-weight:600; min-height:1.5em; }
+.controls { display:flex; flex-wrap:wrap; gap:.6rem; align-items:center; }
+.controls button, .controls select { font:inherit; min-height:3rem; padding:.4rem .8rem; color:var(--ink); background:var(--panel); border:2px solid var(--ink); border-radius:.3rem; max-width:100%; }
+.controls label { display:flex; flex-wrap:wrap; align-items:center; gap:.4rem; } .controls .bar { flex:1 1 16rem; } .controls input { flex:1; min-width:8rem; height:3rem; accent-color:var(--ink); }
+.chip { display:inline-block; width:1.7rem; height:1.1rem; vertical-align:-.15rem; margin-right:.4rem; border:1px solid #555; }
 .wide { overflow-x:auto; }
 table { border-collapse:collapse; width:100%; font-variant-numeric:tabular-nums; }
 th, td { text-align:left; padding:.36rem .55rem .36rem 0; border-bottom:1px solid var(--line); vertical-align:top; }
@@ -40,6 +50,7 @@ small, .small { font-size:.88rem; color:var(--soft); }
 @media (max-width:34rem) { body { font-size:18px; } main { padding:.7rem .8rem 2rem; } h1 { font-size:1.4rem; } }
 @page { size:A4; margin:12mm; }
 @media print {
+  .viewer { display:none !important; }
   :root { --ink:#000; --soft:#333; --line:#999; --ground:#fff; --panel:#f1f1f1; --mark:#000; }
   body { font-size:10pt; line-height:1.32; } main { max-width:none; padding:0; }
   h1 { font-size:16pt; } h2 { font-size:12pt; margin:9pt 0 3pt; break-after:avoid; }

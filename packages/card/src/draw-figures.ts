@@ -3,10 +3,15 @@ import { formatLength, plainNumber, type UnitSystem } from '@oddside/core';
 import { html, NO_MARKUP, type Markup } from './html.js';
 import type { JobMould, JobSizes } from './job.js';
 import type { Picture } from './picture.js';
-import { TONES } from './tones.js';
+import type { Tone } from './tones.js';
 
 /** A picture as a figure with its title underneath. */
-export function figureOf(picture: Picture, over: Markup = NO_MARKUP, rim = 0): Markup {
+export function figureOf(
+  picture: Picture,
+  over: Markup = NO_MARKUP,
+  rim = 0,
+  caption: Markup = html`${picture.title}`,
+): Markup {
   const { widthPx, heightPx, mmPerPx, left, top } = picture;
   const width = widthPx * mmPerPx;
   const height = heightPx * mmPerPx;
@@ -24,7 +29,7 @@ export function figureOf(picture: Picture, over: Markup = NO_MARKUP, rim = 0): M
       />
       ${over}
     </svg>
-    <figcaption>${picture.title}</figcaption>
+    <figcaption>${caption}</figcaption>
   </figure>`;
 }
 
@@ -75,10 +80,10 @@ export function sideFigure(picture: Picture, mould: JobMould, sizes: JobSizes, s
   return figureOf(picture, over, rim);
 }
 
-/** The tones that the pictures use, as a list. */
-export function legendOf(used: readonly number[]): Markup {
+/** The tones that pictures use, as a list. */
+export function legendOf(used: readonly number[], tones: readonly Tone[]): Markup {
   const items = used.map((tone) => {
-    const { label, rgb, hatch } = TONES[tone];
+    const { label, rgb, hatch } = tones[tone] ?? tones[0];
     const fill = `rgb(${rgb.join(',')})`;
     const lines =
       hatch === ''

@@ -70,6 +70,61 @@ export interface JobPour {
   readonly shakeOut: ShakeOutResult;
 }
 
+/** A mark to make on the pattern, as the parting line's stations are. */
+export interface JobStation {
+  /** mm, in the laid pattern's coordinates. */
+  readonly point: Vec3;
+  /** Distance along the outline from the loop's first point, mm. */
+  readonly along: number;
+  /** Height above a board the pattern stands on, lowest point touching, mm. */
+  readonly aboveBoard: number;
+  /** Height above (below: negative) the flat joint, mm. */
+  readonly fromJoint: number;
+}
+
+/** Where cope and drag meet on the pattern, in the laid pattern's coordinates. A `PartingLine` fits, and so does its JSON. */
+export interface JobLine {
+  readonly loops: readonly {
+    /** True round metal, false round a through hole. */
+    readonly outer: boolean;
+    /** Closed polyline, x y z of each point in turn, mm. */
+    readonly points: ArrayLike<number>;
+    readonly stations: readonly JobStation[];
+  }[];
+  /** Highest point above and lowest point below the flat joint, mm. */
+  readonly rise: number;
+  readonly fall: number;
+}
+
+/** The joint outside the pattern, in the laid pattern's coordinates. A `PartingSurface` fits, and so does its JSON. */
+export interface JobSurface {
+  /** False where no surface within the slope meets the pattern everywhere. */
+  readonly feasible: boolean;
+  readonly slopeLimitDeg: number;
+  /** Sand to take away from a flat-struck drag, and to add to it, mm³; each give or take the error. */
+  readonly copeDownMm3: number;
+  readonly buildUpMm3: number;
+  readonly volumeErrorMm3: number;
+  readonly steepestDeg: number;
+  /** Least distance from the pattern at which the joint is level again, mm. */
+  readonly leastMargin: number;
+  readonly contours: readonly {
+    /** mm above the flat joint. */
+    readonly height: number;
+    /** x y z of each point in turn, mm. */
+    readonly points: ArrayLike<number>;
+    readonly closed: boolean;
+  }[];
+}
+
+/** The pattern cut upright along its length, in the laid pattern's coordinates. A `Section` fits, and so does its JSON. */
+export interface JobSection {
+  readonly loops: readonly {
+    /** Closed outline, x y z of each point in turn, mm; only x and z are drawn. */
+    readonly points: ArrayLike<number>;
+  }[];
+}
+
 /** Everything {@link renderMouldCard} needs; a casting job of the `oddside` package fits it, and so does its JSON. */
 export interface MouldCardJob {
   readonly pattern: { readonly name: string; readonly unit: PatternUnit };
@@ -84,6 +139,10 @@ export interface MouldCardJob {
   readonly pictures: readonly Picture[];
   /** The pattern to turn in the viewer. Without it the pictures carry everything. */
   readonly scene?: Scene;
+  /** The parting line, the joint shaped to it, and a cut along the middle: drawn on the card and on the templates. */
+  readonly line?: JobLine;
+  readonly surface?: JobSurface;
+  readonly section?: JobSection;
   readonly findings: readonly Finding[];
   readonly cautions: readonly Caution[];
   readonly banner: string;

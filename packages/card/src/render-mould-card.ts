@@ -1,17 +1,31 @@
 /** The mould card: one page that opens from disk, prints on paper, and needs nothing else. */
+import { resolveOptions } from '@oddside/core';
 import { CARD_STYLE } from './card-style.js';
 import { html } from './html.js';
 import type { MouldCardJob } from './job.js';
 import { glance, otherFindings, problems } from './show-glance.js';
-import { candidates, views } from './show-ways.js';
+import { viewer, viewerScripts } from './show-viewer.js';
+import { candidates, draftMaps, mouldDrawings, views } from './show-ways.js';
 import { afterTable, melt, mouldTable, patternTable, pourTable, workings } from './show-work.js';
 
+/** What {@link renderMouldCard} takes besides the job. */
+export interface RenderMouldCardOptions {
+  /** Put the viewer into the card, about 190 kB, where the job has a scene. Default true. */
+  readonly viewer: boolean;
+}
+
+/** Defaults of {@link renderMouldCard}. */
+export const RENDER_MOULD_CARD_DEFAULTS: RenderMouldCardOptions = Object.freeze({ viewer: true });
+
 /**
- * Renders the card of a job.
+ * Renders the card of a job, as planned or as read from its JSON.
  *
- * @returns A complete HTML page: no script, no network, pictures inside. Cost: a few ms.
+ * @returns A complete HTML page that needs no network: pictures and viewer are inside. Cost: a few ms.
+ * @throws OddsideError `bad-option`.
  */
-export function renderMouldCard(job: MouldCardJob): string {
+export function renderMouldCard(job: MouldCardJob, options?: Partial<RenderMouldCardOptions>): string {
+  const given = resolveOptions('renderMouldCard', RENDER_MOULD_CARD_DEFAULTS, options);
+  const shown = given.viewer ? job : { ...job, scene: undefined };
   const page = html`<!doctype html>
     <html lang="en">
       <head>
@@ -34,13 +48,13 @@ export function renderMouldCard(job: MouldCardJob): string {
           </p>
           ${glance(job)} ${problems(job)}
           <h2>How it lies</h2>
-          ${views(job)}
+          ${views(job)} ${viewer(shown)}
           <h2>Ways to lay it, compared</h2>
-          ${candidates(job)}
+          ${candidates(job)} ${draftMaps(job)}
           <h2>Pattern</h2>
           ${patternTable(job)}
           <h2>Mould</h2>
-          ${mouldTable(job)}
+          ${mouldTable(job)} ${mouldDrawings(job)}
           <h2>Melt</h2>
           ${melt(job)}
           <h2>Pour</h2>
@@ -55,6 +69,7 @@ export function renderMouldCard(job: MouldCardJob): string {
           <h2>Where the numbers come from</h2>
           ${workings(job)}
         </main>
+        ${viewerScripts(shown)}
       </body>
     </html> `;
   return page.html;

@@ -1,21 +1,52 @@
 /** The pattern as it lies, and the ways to lay it compared. */
 import { formatArea, formatLength, formatShare, formatVolume, plainNumber } from '@oddside/core';
 import { figureOf, legendOf, sideFigure } from './draw-figures.js';
-import { html, type Markup } from './html.js';
+import { jointFigure } from './draw-joint.js';
+import { sectionFigure } from './draw-section.js';
+import { html, NO_MARKUP, type Markup } from './html.js';
 import type { MouldCardJob } from './job.js';
+import type { Picture } from './picture.js';
+import { TONES } from './tones.js';
 import { VERDICT_WORDS } from './words.js';
 
+/** The pictures that belong in each place of the card; whatever has a name of its own stays with the first. */
+const isWay = (picture: Picture): boolean => picture.id.startsWith('way-');
+const isDraft = (picture: Picture): boolean => picture.id.startsWith('draft');
+
 export function views(job: MouldCardJob): Markup {
-  const figures = job.pictures.map((picture) =>
+  const pictures = job.pictures.filter((picture) => !isWay(picture) && !isDraft(picture));
+  const figures = pictures.map((picture) =>
     picture.id === 'side' ? sideFigure(picture, job.mould, job.sizes, job.show) : figureOf(picture),
   );
   return html`<div class="views">${figures}</div>
-    ${legendOf(tonesShown(job))}`;
+    ${legendOf(tonesShown(pictures), TONES)}`;
 }
 
-/** The tones that at least one picture shows, in their own order. */
-function tonesShown(job: MouldCardJob): number[] {
-  const shown = new Set(job.pictures.flatMap((picture) => picture.tones));
+/** Maps of draft with their own legend; nothing where none was made. */
+export function draftMaps(job: MouldCardJob): Markup {
+  const pictures = job.pictures.filter(isDraft);
+  const legend = pictures.find((picture) => picture.legend)?.legend;
+  if (!legend) return NO_MARKUP;
+  const { draft } = job.mould.candidate.assessment;
+  return html`<h2>Draft</h2>
+    <p>
+      ${formatShare(draft.shallowShare, 2)} of the surface (${formatArea(draft.shallowAreaMm2, job.show)}) has less than
+      the ${plainNumber(draft.requiredDeg)}° of draft asked for.
+    </p>
+    <div class="views">${pictures.map((picture) => figureOf(picture))}</div>
+    ${legendOf(tonesShown(pictures), legend)}`;
+}
+
+/** The joint as contours and the mould in section. */
+export function mouldDrawings(job: MouldCardJob): Markup {
+  const { line, surface, show } = job;
+  const joint = line && surface ? jointFigure(line, surface, show) : NO_MARKUP;
+  return html`<div class="drawings">${sectionFigure(job)}${joint}</div>`;
+}
+
+/** The tones that at least one of the pictures shows, in their own order. */
+function tonesShown(pictures: readonly Picture[]): number[] {
+  const shown = new Set(pictures.flatMap((picture) => picture.tones));
   return [...shown].sort((a, b) => a - b);
 }
 
@@ -47,7 +78,9 @@ export function candidates(job: MouldCardJob): Markup {
       </tr>`,
   );
   const { search } = job.advice;
-  return html`<div class="wide">
+  const thumbs = job.pictures.filter(isWay);
+  return html`${thumbs.length > 0 ? html`<div class="thumbs">${thumbs.map((picture) => thumbOf(picture, job))}</div>` : NO_MARKUP}
+    <div class="wide">
       <table class="ways">
         <thead>
           <tr>
@@ -88,4 +121,17 @@ export function candidates(job: MouldCardJob): Markup {
       Fewer points are better. ${search.drawsLookedAt} draws were looked at; before refinement none lies further than
       ${plainNumber(search.coveringRadiusDeg, 2)}° from one of them.
     </p>`;
+}
+
+/** A candidate as a small picture with the numbers that tell it from the others. */
+function thumbOf(picture: Picture, job: MouldCardJob): Markup {
+  const rank = Number(picture.id.slice('way-'.length));
+  const candidate = job.advice.candidates.find((each) => each.rank === rank);
+  if (!candidate) return figureOf(picture);
+  const { assessment } = candidate;
+  const chosen = rank === job.mould.candidate.rank;
+  const caption = html`<b>Way ${rank}${chosen ? ', followed here' : ''}</b
+    ><br />${VERDICT_WORDS[candidate.verdict]}<br />held ${formatVolume(assessment.backDraftMm3, job.show, 2)}, flat
+    joint traps ${formatVolume(assessment.flat.misfitMm3, job.show, 2)}<br />${plainNumber(candidate.points)} points`;
+  return figureOf(picture, NO_MARKUP, 0, caption);
 }
