@@ -32,3 +32,5 @@ export type { Dowel } from './place-dowels.js';
 export type { PrinterBed } from './cut-to-bed.js';
 export { FOLLOW_BOARD_DEFAULTS, type FollowBoard, type FollowBoardOptions } from './follow-board.js';
 export type { HollowBoard } from './hollow-board.js';
+export { MOULD_HALVES_DEFAULTS, type MouldHalves, type MouldHalvesOptions } from './mould-halves.js';
+export type { FeederSize, FlaskSize, GateSize, RunnerSize, SprueSize, VentSize } from './mould-parts.js';

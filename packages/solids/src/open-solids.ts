@@ -5,6 +5,7 @@ import { fillBackDraft, type FillBackDraftOptions, type FilledPattern } from './
 import { followBoard, type FollowBoard, type FollowBoardOptions } from './follow-board.js';
 import type { Kernel } from './kernel.js';
 import { makeSolid, type MakeSolidOptions, type SolidMade } from './make-solid.js';
+import { mouldHalves, type MouldHalves, type MouldHalvesOptions } from './mould-halves.js';
 import { sharedKernel, type KernelKeeper } from './open-kernel.js';
 import { kernelError, statusOf } from './own-bodies.js';
 import { scalePattern, type ScaledPattern, type ScalePatternOptions } from './scale-pattern.js';
@@ -37,6 +38,12 @@ export interface Solids {
     direction: Vec3,
     options: Partial<FollowBoardOptions> & Pick<FollowBoardOptions, 'joint'>,
   ): Promise<FollowBoard>;
+  /** Cope and drag as solids of sand with cavity, sprue, runner, gates, feeders and vents; and the metal that fills them. */
+  mouldHalves(
+    pattern: Pattern,
+    direction: Vec3,
+    options: Partial<MouldHalvesOptions> & Pick<MouldHalvesOptions, 'joint' | 'flask'>,
+  ): Promise<MouldHalves>;
   /** Ends the use of these solids. A task running goes on; a later one is refused. May be called twice. */
   dispose(): void;
 }
@@ -71,6 +78,7 @@ export async function openWith(keeper: KernelKeeper): Promise<Solids> {
     scalePattern: (pattern, options) => run((k) => scalePattern(k, pattern, options)),
     splitPattern: (pattern, direction, options) => run((k) => splitPattern(k, pattern, direction, options)),
     followBoard: (pattern, direction, options) => run((k) => followBoard(k, pattern, direction, options)),
+    mouldHalves: (pattern, direction, options) => run((k) => mouldHalves(k, pattern, direction, options)),
     dispose() {
       kernel = null;
     },
