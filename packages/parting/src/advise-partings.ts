@@ -16,7 +16,7 @@ import {
   type UnitSystem,
   type Vec3,
 } from '@oddside/core';
-import type { Pattern } from '@oddside/pattern';
+import { sketchPattern, type Pattern } from '@oddside/pattern';
 import { assessDraw, type DrawAssessment } from './assess-draw.js';
 import { castColumns, makeScratch, type CastScratch } from './cast-columns.js';
 import { describeCandidate, type Verdict } from './describe-candidate.js';
@@ -32,6 +32,11 @@ import type { TriedDraw } from './try-draw.js';
 export interface AdvisePartingsOptions extends TaskOptions {
   /** Draws sampled evenly, 50–20 000. Default 1000: none is further than 3.8° from a sample, before refinement. */
   readonly samples: number;
+  /**
+   * The sampling runs on a likeness of about so many triangles, the refinement on one of five times as many, and only the
+   * candidates shown on the pattern itself; 0: everything on the pattern. Default 6000.
+   */
+  readonly searchTriangles: number;
   /** Columns across the shadow while sampling, 16–512. Default 48. */
   readonly searchColumns: number;
   /**
@@ -56,6 +61,7 @@ export interface AdvisePartingsOptions extends TaskOptions {
 /** Defaults of {@link advisePartings}. */
 export const ADVISE_PARTINGS_DEFAULTS: AdvisePartingsOptions = Object.freeze({
   samples: 1000,
+  searchTriangles: 6000,
   searchColumns: 48,
   threads: 0,
   columns: 256,
@@ -113,6 +119,8 @@ export interface PartingAdvice {
   readonly findings: readonly Finding[];
 }
 
+/** Triangles of the likeness for refining over those of the likeness for sampling. */
+const REFINE_TIMES = 5;
 /** An own axis this near a refined draw is tried in its place, degrees. */
 const OWN_AXIS_NEAR_DEG = 3;
 /** … and taken when it costs no more than this share extra: less than the sampling of a cast can tell apart. */
@@ -132,6 +140,7 @@ export async function advisePartings(
   const chosen = resolveOptions('advisePartings', ADVISE_PARTINGS_DEFAULTS, options);
   const weights = resolveOptions('advisePartings weights', PARTING_WEIGHTS, chosen.weights);
   checkNumber('samples', chosen.samples, { min: 50, max: 20_000, whole: true });
+  checkNumber('searchTriangles', chosen.searchTriangles, { min: 0, max: 10_000_000, whole: true });
   checkNumber('searchColumns', chosen.searchColumns, { min: 16, max: 512, whole: true });
   checkNumber('threads', chosen.threads, { min: 0, max: 64, whole: true });
   checkNumber('candidates', chosen.candidates, { min: 1, max: 20, whole: true });
@@ -142,7 +151,10 @@ export async function advisePartings(
   const scale: PartingScale = { ...survey, volumeMm3: volumeSeen(pattern, scratch) };
 
   const axes = findOwnAxes(pattern, survey);
-  const { tried, refined } = await searchDraws(pattern, axes, scale, weights, chosen, scratch, pacer);
+  const fine = await likeness(pattern, REFINE_TIMES * chosen.searchTriangles);
+  const coarse = await likeness(fine, chosen.searchTriangles);
+  await pacer.step(0.02);
+  const { tried, refined } = await searchDraws(coarse, fine, axes, scale, weights, chosen, pacer);
   const best = [...refined].sort((a, b) => a.points - b.points).slice(0, chosen.candidates);
   const shown: PartingCandidate[] = [];
   for (const [i, draw] of best.entries()) {
@@ -167,6 +179,14 @@ export async function advisePartings(
     },
     findings: findingsOf(candidates, chosen),
   };
+}
+
+/** A likeness of a pattern for searching; the pattern itself where it is small already, or where 0 is asked for. */
+async function likeness(pattern: Pattern, triangles: number): Promise<Pattern> {
+  // A likeness not much smaller than the pattern is not worth making.
+  return triangles === 0 || pattern.triangles.length / 3 < 1.5 * triangles
+    ? pattern
+    : sketchPattern(pattern, { triangles: Math.max(100, triangles) });
 }
 
 /** Scores one draw of the caller's own against the same criteria, as a candidate of rank 0. */

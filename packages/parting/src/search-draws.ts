@@ -1,7 +1,7 @@
 /** The search itself: try draws all over the half sphere, then refine the best of each valley. */
 import { dot, radians, type Pacer, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
-import type { CastScratch } from './cast-columns.js';
+import { makeScratch } from './cast-columns.js';
 import { axialAngleDeg, type OwnAxis } from './find-own-axes.js';
 import { refineDraw } from './refine-draw.js';
 import { coveringRadiusDeg, sampleDirections } from './sample-directions.js';
@@ -22,18 +22,22 @@ export interface DrawSearch {
 /** Starting points refined beyond the candidates that are shown, because the order can change on a closer look. */
 const SPARE_STARTS = 2;
 
-/** Searches; `refined` holds distinct draws in the order they were found. Progress runs to 0.9. */
+/**
+ * Searches `coarse` all over and refines on `fine`, two likenesses of one pattern; `refined` holds distinct draws in the order they were found.
+ * Progress runs to 0.9.
+ */
 export async function searchDraws(
-  pattern: Pattern,
+  coarse: Pattern,
+  fine: Pattern,
   axes: readonly OwnAxis[],
   scale: PartingScale,
   weights: PartingWeights,
   search: DrawSearch,
-  scratch: CastScratch,
   pacer: Pacer,
 ): Promise<{ tried: readonly TriedDraw[]; refined: readonly TriedDraw[] }> {
   const { samples, searchColumns, candidates, apartDeg } = search;
-  const tried = await tryAll(pattern, axes, scale, weights, search, scratch, pacer);
+  const tried = await tryAll(coarse, axes, scale, weights, search, pacer);
+  const scratch = makeScratch(fine);
   const refined: TriedDraw[] = [];
   const wanted = candidates + SPARE_STARTS;
   const stepDeg = coveringRadiusDeg(samples);
@@ -45,7 +49,7 @@ export async function searchDraws(
     const done = refined.length / wanted;
     const tick = (): Promise<void> => pacer.step(0.6 + 0.3 * done);
     const closer = { stepDeg, columns: 2 * searchColumns, free };
-    refined.push(await refineDraw(pattern, start, closer, scale, weights, scratch, tick));
+    refined.push(await refineDraw(fine, start, closer, scale, weights, scratch, tick));
   }
   return { tried, refined };
 }
@@ -56,7 +60,6 @@ async function tryAll(
   scale: PartingScale,
   weights: PartingWeights,
   search: DrawSearch,
-  scratch: CastScratch,
   pacer: Pacer,
 ): Promise<TriedDraw[]> {
   const draws: DrawToTry[] = [...axes];
@@ -72,6 +75,7 @@ async function tryAll(
       threads.close();
     }
   }
+  const scratch = makeScratch(pattern);
   const tried: TriedDraw[] = [];
   for (const { direction, from } of draws) {
     tried.push(tryDraw(pattern, direction, from, columns, scale, weights, scratch));

@@ -36,3 +36,5 @@ export {
   type Sections,
   type SideSections,
 } from './measure-sections.js';
+export { SKETCH_DEFAULTS, sketchPattern, type SketchOptions } from './sketch-pattern.js';
+export { SIMPLIFY_DEFAULTS, simplifyPattern, type Simplified, type SimplifyOptions } from './simplify-pattern.js';
