@@ -10,7 +10,10 @@ describe('a sketch of a pattern', () => {
     expect(sketch.triangles.length / 3).toBeGreaterThan(1500);
     expect(sketch.triangles.length / 3).toBeLessThanOrEqual(2000);
     expect(inspectPattern(sketch)).toMatchObject({ closed: true, consistent: true });
-    expect(measurePattern(sketch).volumeMm3 / measurePattern(ring).volumeMm3).toBeCloseTo(1, 2);
+    // Collapsed corners stay on the surface, so a round body loses a little at every flat.
+    const kept = measurePattern(sketch).volumeMm3 / measurePattern(ring).volumeMm3;
+    expect(kept).toBeGreaterThan(0.98);
+    expect(kept).toBeLessThan(1);
   });
 
   test('keeps corners where they are, also far from the origin', async () => {
