@@ -18,12 +18,22 @@ export interface CountFlasksOptions {
   readonly columns: number;
   /** Heights at which sections are compared, 2–4096. Default 256. */
   readonly levels: number;
-  /** Area of section each part may have going the wrong way, mm², before it is split. Default 0; allow some on scans. */
-  readonly slackMm2: number;
+  /**
+   * Area of section each part may have going the wrong way, mm², before it is split. Default: a five-hundredth of the
+   * shadow, because the facets of a round surface already make it waver by about that.
+   */
+  readonly slackMm2: number | undefined;
 }
 
 /** Defaults of {@link countFlasks}. */
-export const COUNT_FLASKS_DEFAULTS: CountFlasksOptions = Object.freeze({ columns: 128, levels: 256, slackMm2: 0 });
+export const COUNT_FLASKS_DEFAULTS: CountFlasksOptions = Object.freeze({
+  columns: 128,
+  levels: 256,
+  slackMm2: undefined,
+});
+
+/** Share of the shadow that may go the wrong way where no slack is given. */
+const SLACK_SHARE = 0.002;
 
 /** One part of the stack. */
 export interface FlaskPart {
@@ -59,10 +69,12 @@ export function countFlasks(pattern: Pattern, direction: Vec3, options?: Partial
   const { columns, levels, slackMm2 } = resolveOptions('countFlasks', COUNT_FLASKS_DEFAULTS, options);
   checkNumber('columns', columns, { min: 2, max: 2048, whole: true });
   checkNumber('levels', levels, { min: 2, max: 4096, whole: true });
-  checkNumber('slackMm2 (mm²)', slackMm2, { min: 0 });
+  if (slackMm2 !== undefined) checkNumber('slackMm2 (mm²)', slackMm2, { min: 0 });
   const field = castColumns(pattern, direction, columns);
   const steps = compareSections(listIntervals(pattern, field), field, levels);
-  const pieces = splitStack(steps, levels, slackMm2 / (field.column * field.column));
+  const sums = sumColumns(field);
+  const slack = slackMm2 ?? SLACK_SHARE * sums.shadowAreaMm2;
+  const pieces = splitStack(steps, levels, slack / (field.column * field.column));
   const base = dot(field.origin, field.direction);
   const step = (field.highest - field.lowest) / levels;
   const parts = pieces.map((piece, i): FlaskPart => ({
@@ -71,13 +83,12 @@ export function countFlasks(pattern: Pattern, direction: Vec3, options?: Partial
     high: base + field.lowest + piece.to * step,
     draws: piece.grows && piece.shrinks ? 'either' : piece.grows ? 'up' : 'down',
   }));
-  const { unbalancedColumns } = sumColumns(field);
   const findings: Finding[] = [];
-  if (unbalancedColumns > 0) {
+  if (sums.unbalancedColumns > 0) {
     findings.push({
       code: 'unbalanced-columns',
       severity: 'warning',
-      message: `The surface is open or inconsistent in ${unbalancedColumns} columns of ${formatLength(field.column)}; the number of parts can be wrong.`,
+      message: `The surface is open or inconsistent in ${sums.unbalancedColumns} columns of ${formatLength(field.column)}; the number of parts can be wrong.`,
       remedy: 'Close the holes of the pattern, then count again.',
     });
   }
@@ -167,9 +178,10 @@ function splitStack({ lost, gained }: SectionSteps, levels: number, slack: numbe
     ];
   }
   if (copeFrom <= dragTo) {
+    const at = bestSplit(copeFrom, dragTo, lost, gained);
     return [
-      { from: 0, to: dragTo, ...ways(0, dragTo) },
-      { from: dragTo, to: levels, ...ways(dragTo, levels) },
+      { from: 0, to: at, ...ways(0, at) },
+      { from: at, to: levels, ...ways(at, levels) },
     ];
   }
   const pieces: Piece[] = [{ from: 0, to: dragTo, ...ways(0, dragTo) }];
@@ -180,4 +192,18 @@ function splitStack({ lost, gained }: SectionSteps, levels: number, slack: numbe
   }
   pieces.push({ from: copeFrom, to: levels, ...ways(copeFrom, levels) });
   return pieces;
+}
+
+/** Of the levels at which two parts can meet, the one with least going the wrong way; the middle of equally good ones. */
+function bestSplit(from: number, to: number, lost: Float64Array, gained: Float64Array): number {
+  let wrong = 0;
+  for (let k = from + 1; k < gained.length; k++) wrong += gained[k];
+  let least = wrong;
+  let [first, last] = [from, from];
+  for (let at = from + 1; at <= to; at++) {
+    wrong += lost[at - 1] - (at < gained.length ? gained[at] : 0);
+    if (wrong < least) [least, first] = [wrong, at];
+    if (wrong <= least) last = at;
+  }
+  return Math.max(1, Math.round((first + last) / 2));
 }

@@ -39,3 +39,6 @@ export * from './required-draft.js';
 export * from './measure-faces.js';
 export * from './find-shallow-regions.js';
 export * from './joint-ladder.js';
+export * from './find-voids.js';
+export * from './find-witness.js';
+export * from './prove-no-draw.js';

@@ -103,12 +103,14 @@ export function surfaceClassAt(
   const out = INTO_SAND * level;
   const outU = nx * u[0] + ny * u[1] + nz * u[2];
   const outV = nx * v[0] + ny * v[1] + nz * v[2];
-  const cu = (px * u[0] + py * u[1] + pz * u[2] - field.u0) / column + out * outU;
-  const cv = (px * v[0] + py * v[1] + pz * v[2] - field.v0) / column + out * outV;
+  const ownU = (px * u[0] + py * u[1] + pz * u[2] - field.u0) / column;
+  const ownV = (px * v[0] + py * v[1] + pz * v[2] - field.v0) / column;
+  const cu = ownU + out * outU;
+  const cv = ownV + out * outV;
   const sandHeight = height + out * column * sine;
   const found = wall
     ? wallStateAt(field, cu, cv, height, outU, outV)
-    : faceStateAt(field, Math.round(cu), Math.round(cv), sandHeight, sine > 0);
+    : faceStateAt(field, cu, cv, sandHeight, sine > 0, ownU, ownV);
   if (jointHeight === undefined) return found;
   const above = height - (jointHeight - (o[0] * d[0] + o[1] * d[1] + o[2] * d[2]));
   const near = 1e-7 * (field.highest - field.lowest);
@@ -120,9 +122,17 @@ export function surfaceClassAt(
 }
 
 /** A leaning face: the cope's or the drag's where nothing lies past it, held where something does. */
-function faceStateAt(field: ColumnField, cu: number, cv: number, height: number, up: boolean): SurfaceClassCode {
+function faceStateAt(
+  field: ColumnField,
+  cu: number,
+  cv: number,
+  height: number,
+  up: boolean,
+  ownU: number,
+  ownV: number,
+): SurfaceClassCode {
   const free = up ? SURFACE_CLASS.cope : SURFACE_CLASS.drag;
-  const i = cellAt(field, cu, cv);
+  const i = cellAt(field, Math.round(cu), Math.round(cv));
   if (i < 0) return free;
   const { cells } = field;
   const top = cells[i + CELL_TOP];
@@ -131,10 +141,13 @@ function faceStateAt(field: ColumnField, cu: number, cv: number, height: number,
   const past = up ? height - top : bottom - height;
   if (imbalance(crossings) !== 0) return past >= -field.column ? free : SURFACE_CLASS.unknown;
   if (upwardCrossings(crossings) < 2) {
-    // One stretch of metal: what faces up is its top and what faces down its bottom, whatever the rounding says, unless
-    // the sand lies clear past the other end: then it can only leave the way the face does not look.
+    // One stretch of metal: what faces up is its top and what faces down its bottom, whatever the rounding says. Only where
+    // the sand lies clear past the other end can it be otherwise: then the column through the place itself decides.
     const clear = up ? bottom - height : height - top;
-    return clear > field.column / 2 ? SURFACE_CLASS.held : free;
+    if (clear <= field.column / 2) return free;
+    const own = cellAt(field, Math.round(ownU), Math.round(ownV));
+    if (own < 0 || own === i || upwardCrossings(cells[own + CELL_CROSSINGS]) < 2) return free;
+    return faceStateAt(field, ownU, ownV, height, up, ownU, ownV);
   }
   // The next surface facing the same way lies at least the whole gap further in.
   const gap = Math.max(0, top - bottom - cells[i + CELL_METAL]);
