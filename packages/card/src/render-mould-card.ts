@@ -1,7 +1,7 @@
 /** The mould card: one page that opens from disk, prints on paper, and needs nothing else. */
 import { resolveOptions } from '@oddside/core';
 import { CARD_STYLE } from './card-style.js';
-import { html } from './html.js';
+import { html, type Markup } from './html.js';
 import type { MouldCardJob } from './job.js';
 import { glance, otherFindings, problems } from './show-glance.js';
 import { viewer, viewerScripts } from './show-viewer.js';
@@ -46,31 +46,36 @@ export function renderMouldCard(job: MouldCardJob, options?: Partial<RenderMould
           <p class="banner">
             ${job.banner} Read <a href="#cautions">all ${job.cautions.length} cautions</a> before you light up.
           </p>
-          ${glance(job)} ${problems(job)}
-          <h2>How it lies</h2>
-          ${views(job)} ${viewer(shown)}
-          <h2>Ways to lay it, compared</h2>
-          ${candidates(job)} ${draftMaps(job)}
-          <h2>Pattern</h2>
-          ${patternTable(job)}
-          <h2>Mould</h2>
-          ${mouldTable(job)} ${mouldDrawings(job)}
-          <h2>Melt</h2>
-          ${melt(job)}
-          <h2>Pour</h2>
-          ${pourTable(job)}
-          <h2>After</h2>
-          ${afterTable(job)}
-          <h2 id="cautions">Before you pour</h2>
-          <ul class="cautions">
-            ${job.cautions.map((caution) => html`<li>${caution.text}</li>`)}
-          </ul>
+          ${glance(job)} ${problems(job)} ${part('lies', 'How it lies', html`${views(job)} ${viewer(shown)}`)}
+          <div class="bench">
+            ${part('pattern', 'Pattern', patternTable(job))} ${part('mould', 'Mould', mouldTable(job))}
+            ${part('melt', 'Melt', melt(job))} ${part('pour', 'Pour', pourTable(job))}
+            ${part('after', 'After', afterTable(job))}
+          </div>
+          ${part('drawn', 'The mould, drawn', mouldDrawings(job))}
+          ${part('compared', 'Ways to lay it, compared', candidates(job))} ${draftMaps(job)}
+          <section class="part" id="cautions">
+            <h2>Before you pour</h2>
+            <ul class="cautions">
+              ${job.cautions.map((caution) => html`<li>${caution.text}</li>`)}
+            </ul>
+          </section>
           ${otherFindings(job)}
-          <h2>Where the numbers come from</h2>
-          ${workings(job)}
+          <details class="part">
+            <summary>Where the numbers come from</summary>
+            ${workings(job)}
+          </details>
         </main>
         ${viewerScripts(shown)}
       </body>
     </html> `;
   return page.html;
+}
+
+/** One part of the card under its heading. */
+function part(name: string, title: string, content: Markup): Markup {
+  return html`<section class="part ${name}">
+    <h2>${title}</h2>
+    ${content}
+  </section>`;
 }

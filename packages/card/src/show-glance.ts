@@ -57,16 +57,20 @@ export function problems(job: MouldCardJob): Markup {
   const grave = job.findings.filter((finding) => finding.severity === 'problem');
   return grave.length === 0
     ? NO_MARKUP
-    : html`<h2>Settle first</h2>
-        ${findingList(grave)}`;
+    : html`<section class="part">
+        <h2>Settle first</h2>
+        ${findingList(grave)}
+      </section>`;
 }
 
 export function otherFindings(job: MouldCardJob): Markup {
   const rest = gravestFirst(job.findings.filter((finding) => finding.severity !== 'problem'));
   return rest.length === 0
     ? NO_MARKUP
-    : html`<h2>Worth knowing</h2>
-        ${findingList(rest)}`;
+    : html`<section class="part knowing">
+        <h2>Worth knowing</h2>
+        ${findingList(rest)}
+      </section>`;
 }
 
 function findingList(findings: MouldCardJob['findings']): Markup {

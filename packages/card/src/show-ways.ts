@@ -28,13 +28,15 @@ export function draftMaps(job: MouldCardJob): Markup {
   const legend = pictures.find((picture) => picture.legend)?.legend;
   if (!legend) return NO_MARKUP;
   const { draft } = job.mould.candidate.assessment;
-  return html`<h2>Draft</h2>
+  return html`<section class="part draft">
+    <h2>Draft</h2>
     <p>
       ${formatShare(draft.shallowShare, 2)} of the surface (${formatArea(draft.shallowAreaMm2, job.show)}) has less than
       the ${plainNumber(draft.requiredDeg)}° of draft asked for.
     </p>
     <div class="views">${pictures.map((picture) => figureOf(picture))}</div>
-    ${legendOf(tonesShown(pictures), legend)}`;
+    ${legendOf(tonesShown(pictures), legend)}
+  </section>`;
 }
 
 /** The joint as contours and the mould in section. */
@@ -55,15 +57,15 @@ export function candidates(job: MouldCardJob): Markup {
     const { assessment, rank } = candidate;
     const chosen = rank === job.mould.candidate.rank ? 'chosen' : '';
     return html`<tr class="${chosen}">
-      <th scope="row">${rank}</th>
-      <td>${VERDICT_WORDS[candidate.verdict]}</td>
-      <td class="n">${formatVolume(assessment.backDraftMm3, job.show)}</td>
-      <td class="n">${formatVolume(assessment.flat.misfitMm3, job.show)}</td>
-      <td class="n">${formatLength(assessment.copeDepth, job.show)}</td>
-      <td class="n">${formatLength(assessment.dragDepth, job.show)}</td>
-      <td class="n">${formatArea(assessment.shadowAreaMm2, job.show)}</td>
-      <td class="n">${formatShare(assessment.draft.shallowShare, 2)}</td>
-      <td class="n">${plainNumber(candidate.points)}</td>
+      <th scope="row"><span class="narrow">Way </span>${rank}</th>
+      <td data-label="Draws?">${VERDICT_WORDS[candidate.verdict]}</td>
+      <td class="n" data-label="Held">${formatVolume(assessment.backDraftMm3, job.show)}</td>
+      <td class="n" data-label="Trapped by a flat joint">${formatVolume(assessment.flat.misfitMm3, job.show)}</td>
+      <td class="n" data-label="In the cope">${formatLength(assessment.copeDepth, job.show)}</td>
+      <td class="n" data-label="In the drag">${formatLength(assessment.dragDepth, job.show)}</td>
+      <td class="n" data-label="Lift area">${formatArea(assessment.shadowAreaMm2, job.show)}</td>
+      <td class="n" data-label="Short of draft">${formatShare(assessment.draft.shallowShare, 2)}</td>
+      <td class="n" data-label="Points">${plainNumber(candidate.points)}</td>
     </tr>`;
   });
   const chosen = job.mould.candidate;
@@ -72,16 +74,16 @@ export function candidates(job: MouldCardJob): Markup {
       html`<tr>
         <th scope="row">${criterion.label}</th>
         <td>${criterion.sentence}</td>
-        <td class="n">${plainNumber(criterion.share * 100)} %</td>
-        <td class="n">${plainNumber(criterion.weight)}</td>
-        <td class="n">${plainNumber(criterion.points)}</td>
+        <td class="n" data-label="Share">${plainNumber(criterion.share * 100)} %</td>
+        <td class="n" data-label="Weight">${plainNumber(criterion.weight)}</td>
+        <td class="n" data-label="Points">${plainNumber(criterion.points)}</td>
       </tr>`,
   );
   const { search } = job.advice;
   const thumbs = job.pictures.filter(isWay);
   return html`${thumbs.length > 0 ? html`<div class="thumbs">${thumbs.map((picture) => thumbOf(picture, job))}</div>` : NO_MARKUP}
     <div class="wide">
-      <table class="ways">
+      <table class="ways stack">
         <thead>
           <tr>
             <th>Way</th>
@@ -101,12 +103,13 @@ export function candidates(job: MouldCardJob): Markup {
       </table>
     </div>
     <p>${chosen.reason}</p>
-    <div class="wide">
-      <table>
+    <details>
+      <summary>How the points of this way come about</summary>
+      <table class="stack">
         <thead>
           <tr>
-            <th>Why</th>
-            <th></th>
+            <th scope="col">Why</th>
+            <th scope="col">In numbers</th>
             <th class="n">Share</th>
             <th class="n">Weight</th>
             <th class="n">Points</th>
@@ -116,7 +119,7 @@ export function candidates(job: MouldCardJob): Markup {
           ${reasons}
         </tbody>
       </table>
-    </div>
+    </details>
     <p class="small">
       Fewer points are better. ${search.drawsLookedAt} draws were looked at; before refinement none lies further than
       ${plainNumber(search.coveringRadiusDeg, 2)}° from one of them.
@@ -131,7 +134,10 @@ function thumbOf(picture: Picture, job: MouldCardJob): Markup {
   const { assessment } = candidate;
   const chosen = rank === job.mould.candidate.rank;
   const caption = html`<b>Way ${rank}${chosen ? ', followed here' : ''}</b
-    ><br />${VERDICT_WORDS[candidate.verdict]}<br />held ${formatVolume(assessment.backDraftMm3, job.show, 2)}, flat
-    joint traps ${formatVolume(assessment.flat.misfitMm3, job.show, 2)}<br />${plainNumber(candidate.points)} points`;
+    ><span class="more"
+      ><br />${VERDICT_WORDS[candidate.verdict]}<br />held ${formatVolume(assessment.backDraftMm3, job.show, 2)}, flat
+      joint traps ${formatVolume(assessment.flat.misfitMm3, job.show, 2)}<br />${plainNumber(candidate.points)}
+      points</span
+    >`;
   return figureOf(picture, NO_MARKUP, 0, caption);
 }

@@ -136,9 +136,9 @@ export function melt(job: MouldCardJob): Markup {
       html`<tr>
         <td><span class="box" role="img" aria-label="tick when weighed"></span></td>
         <th scope="row">${line.name}</th>
-        <td class="n">${formatShare(line.share)}</td>
-        <td class="n">${formatMass(line.massKg, show)}</td>
-        <td class="n">${formatShare(line.lossFraction, 2)}</td>
+        <td class="n" data-label="Share of the melt">${formatShare(line.share)}</td>
+        <td class="n" data-label="Mass">${formatMass(line.massKg, show)}</td>
+        <td class="n" data-label="Melt loss allowed">${formatShare(line.lossFraction, 2)}</td>
       </tr>`,
   );
   const { light, heavy } = metal.pouringTemperatureC;
@@ -150,11 +150,11 @@ export function melt(job: MouldCardJob): Markup {
       : `A No. ${metal.crucible.number} bilge pot is ${formatShare(metal.crucible.fullness ?? 0, 2)} full.`;
   return html`<p><b>${metal.verdict.text}</b></p>
     <div class="wide">
-      <table>
+      <table class="stack charge">
         <thead>
           <tr>
-            <th></th>
-            <th>Weigh in</th>
+            <th scope="col">Done</th>
+            <th scope="col">Weigh in</th>
             <th class="n">Share of the melt</th>
             <th class="n">Mass</th>
             <th class="n">Melt loss allowed</th>
@@ -163,11 +163,11 @@ export function melt(job: MouldCardJob): Markup {
         <tbody>
           ${lines}
           <tr>
-            <td></td>
+            <td class="empty"></td>
             <th scope="row">Together</th>
-            <td></td>
-            <td class="n"><b>${formatMass(metal.chargeMassKg.value, show)}</b></td>
-            <td></td>
+            <td class="empty"></td>
+            <td class="n" data-label="Mass"><b>${formatMass(metal.chargeMassKg.value, show)}</b></td>
+            <td class="empty"></td>
           </tr>
         </tbody>
       </table>
@@ -200,7 +200,7 @@ export function workings(job: MouldCardJob): Markup {
       </tr>`,
   );
   return html`<div class="wide">
-    <table class="small">
+    <table class="small stack">
       <tbody>
         ${rows}
       </tbody>
