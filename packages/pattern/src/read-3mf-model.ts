@@ -2,10 +2,10 @@
 import { MM_PER_UNIT, OddsideError, type LengthUnit } from '@oddside/core';
 import type { Placing } from './collect-triangles.js';
 import { growingDoubles, growingInts } from './grow-array.js';
+import { CORE_3MF } from './names-3mf.js';
 import { partName } from './read-zip.js';
 import { xmlNumber, type XmlElement, type XmlHandler } from './parse-xml.js';
 
-export const CORE_3MF = 'http://schemas.microsoft.com/3dmanufacturing/core/2015/02';
 const PRODUCTION = 'http://schemas.microsoft.com/3dmanufacturing/production/2015/06';
 
 /** Extensions that may be required and yet be passed over or are understood: they do not change the shape. */

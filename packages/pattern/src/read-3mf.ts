@@ -1,6 +1,7 @@
 /** 3MF: a zip archive of XML parts. */
 import { OddsideError, type Finding } from '@oddside/core';
 import { TriangleCollector } from './collect-triangles.js';
+import { MODEL_RELATION } from './names-3mf.js';
 import { XmlStream, type XmlElement, type XmlHandler } from './parse-xml.js';
 import { placeParts, type PlacedPart } from './place-parts.js';
 import type { RawMesh } from './raw-mesh.js';
@@ -8,7 +9,6 @@ import { ModelHandler, type Model3mf, type Object3mf, type Use } from './read-3m
 import { listZipParts, partName, unpackPart, type ZipPart } from './read-zip.js';
 import type { Steps } from './run-steps.js';
 
-const MODEL_RELATION = 'http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel';
 const RELATIONS = '_rels/.rels';
 /** True 3MF parts pack 5 to 20 times; beyond 100 it is not a mesh. Small parts may do what they like. */
 const MOST_PACKING = 100;

@@ -3,7 +3,9 @@
  * costs twice its size and cannot hold more than about 512 MB.
  */
 const POWERS: Float64Array = Float64Array.from({ length: 23 }, (_, i) => Number(`1e${i}`));
-const LARGEST_EXACT = 2 ** 53;
+/** Most digits beyond the fifteenth that are taken exactly. */
+const MOST_LOW = 7;
+const SPLIT = 2 ** 27 + 1;
 
 /** True for blank, tab, line feed, vertical tab, form feed, carriage return and NUL. */
 export function isBlank(byte: number): boolean {
@@ -89,7 +91,7 @@ export class ByteScanner {
 /**
  * Reads `[+-]digits[.digits][(e|E|d|D)[+-]digits]`, correctly rounded. NaN for anything else.
  *
- * Up to 15–16 digits and a small exponent, mantissa and power of ten are both exact doubles and one multiplication or
+ * Up to 15 digits and a small exponent, mantissa and power of ten are both exact doubles and one multiplication or
  * division rounds once, which is the correct rounding (Clinger 1990, "How to read floating point numbers accurately");
  * longer numbers take the slow way through the engine's own parser.
  */
@@ -98,12 +100,16 @@ export function parseDecimal(bytes: Uint8Array, start: number, end: number): num
   let negative = false;
   if (at < end && (bytes[at] === 45 || bytes[at] === 43)) negative = bytes[at++] === 45;
   let mantissa = 0;
+  // Digits beyond the fifteenth go into a second number.
+  let low = 0;
+  let lowDigits = 0;
   let digits = 0;
   let scale = 0;
   while (at < end) {
     const digit = bytes[at] - 48;
     if (digit < 0 || digit > 9) break;
-    mantissa = mantissa * 10 + digit;
+    if (mantissa < 1e14) mantissa = mantissa * 10 + digit;
+    else if (++lowDigits <= MOST_LOW) low = low * 10 + digit;
     digits++;
     at++;
   }
@@ -112,7 +118,8 @@ export function parseDecimal(bytes: Uint8Array, start: number, end: number): num
     while (at < end) {
       const digit = bytes[at] - 48;
       if (digit < 0 || digit > 9) break;
-      mantissa = mantissa * 10 + digit;
+      if (mantissa < 1e14) mantissa = mantissa * 10 + digit;
+      else if (++lowDigits <= MOST_LOW) low = low * 10 + digit;
       digits++;
       scale--;
       at++;
@@ -135,10 +142,41 @@ export function parseDecimal(bytes: Uint8Array, start: number, end: number): num
     }
     scale += down ? -exponent : exponent;
   }
-  let value: number;
-  if (mantissa > LARGEST_EXACT || scale > 22 || scale < -22) value = slowDecimal(bytes, start, end, negative);
-  else value = scale < 0 ? mantissa / POWERS[-scale] : mantissa * POWERS[scale];
+  let value = NaN;
+  if (scale >= -22 && scale <= 22) {
+    if (lowDigits === 0) value = scale < 0 ? mantissa / POWERS[-scale] : mantissa * POWERS[scale];
+    else if (scale <= 0 && lowDigits <= MOST_LOW)
+      value = longQuotient(mantissa, POWERS[lowDigits], low, POWERS[-scale]);
+  }
+  if (Number.isNaN(value)) value = slowDecimal(bytes, start, end, negative);
   return negative ? -value : value;
+}
+
+/**
+ * (high · shift + low) / divisor in twice the usual precision (Dekker 1971), rounded once. NaN where the rounding is too
+ * close to call. Numbers of 16 to 22 digits are common: programs print 32-bit coordinates as if they were 64-bit ones.
+ */
+function longQuotient(high: number, shift: number, low: number, divisor: number): number {
+  const product = high * shift;
+  const sum = product + low;
+  const rest = productError(high, shift, product) + (low - (sum - product));
+  const quotient = sum / divisor;
+  const back = quotient * divisor;
+  const correction = (sum - back - productError(quotient, divisor, back) + rest) / divisor;
+  const value = quotient + correction;
+  const sure = quotient + correction * (1 + 1e-9) === value && quotient + correction * (1 - 1e-9) === value;
+  return sure ? value : NaN;
+}
+
+/** What is lost when a · b is rounded to `product`. */
+function productError(a: number, b: number, product: number): number {
+  const ca = a * SPLIT;
+  const ah = ca - (ca - a);
+  const al = a - ah;
+  const cb = b * SPLIT;
+  const bh = cb - (cb - b);
+  const bl = b - bh;
+  return al * bl - (product - ah * bh - al * bh - ah * bl);
 }
 
 /** The same number without its sign, by the engine. Only called for text already known to be a decimal number. */
