@@ -64,6 +64,13 @@ describe('findShallowRegions', () => {
     for (const end of ends) expect(end.height).toBeCloseTo(30, 0);
   });
 
+  it('a wall that does not reach the joint is as high as it is itself, not as far as the joint', () => {
+    // A boss of 20 mm under a slab of 10 mm: all of it lies in the drag, the joint at the slab's top.
+    const found = shallow(s.boxesUnion([s.span([0, 60], [0, 60], [0, 10]), s.span([15, 45], [15, 45], [-20, 0])]));
+    expect(found.regions).toHaveLength(8);
+    expect([...new Set(found.regions.map((region) => Math.round(region.height)))].sort()).toEqual([10, 20]);
+  });
+
   it('practice changes what is asked; what sanding takes off is passed over and counted', () => {
     const box = s.box([0, 0, 0], [60, 40, 120]);
     expect(shallow(box, { practice: 'wood-pattern' }).regions[0].requiredDeg).toBe(0.75);

@@ -104,13 +104,13 @@ describe('the certificates', () => {
       expect(found.miss - found.least).toBeLessThanOrEqual(1e-3 * found.miss + 1e-9);
       for (let i = 0; i < 1000; i++) {
         // Half of them far, half near the one found.
-        const near = i % 2 === 0 ? 1 : 0.02;
+        const near = i % 2 === 0 ? 1 : [0.05, 5e-3, 5e-4, 5e-5][(i >> 1) % 4];
         const height = (i % 2 === 0 ? 0 : found.height) + near * (2 * random() - 1) * field.highest;
         const [a, b] = [random() * 2 * Math.PI, 0.8 * random()];
         const [p, q] =
           i % 2 === 0
             ? [b * Math.cos(a), b * Math.sin(a)]
-            : [0.95 * found.slopeU + 0.02 * Math.cos(a), 0.95 * found.slopeV + 0.02 * Math.sin(a)];
+            : [found.slopeU + near * Math.cos(a), found.slopeV + near * Math.sin(a)];
         let miss = 0;
         for (let k = 0; k < field.nu * field.nv; k++) {
           if (field.cells[4 * k] === -Infinity) continue;
@@ -136,6 +136,12 @@ describe('the certificates', () => {
     const found = await fitSlopedJoint({ width, height: 3, low, high, most }, 0.5, 1, 0.002, 60, async () => {});
     // Twenty steps of 0.05: from 0 to 1 the ramp passes the columns at 0.05 … 0.95, half of each side off by its height.
     const exact = 3 * 2 * [1, 2, 3, 4, 5, 6, 7, 8, 9].reduce((sum, k) => sum + 0.05 * k, 0);
+    // Stopped at any time, the bound is below the answer and the miss above it.
+    for (const looks of [1, 2, 3, 5, 8, 13]) {
+      const early = await fitSlopedJoint({ width, height: 3, low, high, most }, 0.1, 1, 0, looks, async () => {});
+      expect(early.least).toBeLessThanOrEqual(exact + 1e-9);
+      expect(early.miss).toBeGreaterThanOrEqual(exact - 1e-9);
+    }
     expect(found.miss).toBeCloseTo(exact, 1);
     expect(found.least).toBeGreaterThan(exact - 0.1);
     for (let i = 0; i + 1 < width; i++)

@@ -34,6 +34,18 @@ describe('backDraftPerRadian', () => {
     }
   });
 
+  it('steps that hang over when turned the same way add up; those that do so turned opposite ways do not', () => {
+    // Top and bottom both rise by 1 over an edge 1 long: turned that way, each holds 1²/2 more for every radian.
+    const sheared = s.boxesUnion([s.span([0, 1], [0, 1], [0, 2]), s.span([1, 2], [0, 1], [1, 3])]);
+    expect(perRadian(sheared, Z)).toBeCloseTo(1, 1);
+    const widened = s.boxesUnion([s.span([0, 1], [0, 1], [0, 2]), s.span([1, 2], [0, 1], [-1, 3])]);
+    expect(perRadian(widened, Z)).toBeCloseTo(0.5, 1);
+    for (const mesh of [sheared, widened]) {
+      const worst = Math.max(...[0, 90, 180, 270].map((turn) => assess(mesh, tilted(1, turn), 384).backDraftMm3));
+      expect(worst / assess(mesh, Z, 384).backDraftPerDegreeMm3).toBeCloseTo(1, 1);
+    }
+  });
+
   it('bounds the change found by turning half a degree, for the hare and solids of all kinds', () => {
     const random = s.seededRandom(14);
     const deg = 0.5;
