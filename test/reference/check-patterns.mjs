@@ -21,10 +21,7 @@ const { values, positionals } = parseArgs({
   options: { columns: { type: 'string', default: '1024' }, only: { type: 'string' }, 'no-draw': { type: 'boolean' } },
 });
 const [folder] = positionals;
-if (!folder) {
-  console.error('A folder with a MANIFEST.json was expected: npm run check:patterns -- <folder>');
-  process.exit(2);
-}
+if (!folder) throw new Error('A folder with a MANIFEST.json was expected: npm run check:patterns -- <folder>');
 
 /** Checks of one file: what was compared and what was off. */
 class Checks {
