@@ -205,7 +205,7 @@ describe('what is wrong is said', () => {
   test('an enclosed void never draws', async () => {
     const job = await planCasting(asPattern(scale(hollowCube(), 40)), { ...quick, alloy: 'bz95_5' });
     expect(job.mould.candidate.verdict).toBe('held');
-    expect(job.findings.map((finding) => finding.code)).toContain('no-clean-draw');
+    expect(job.findings.map((finding) => finding.code)).toContain('no-draw-exists');
   });
 });
 

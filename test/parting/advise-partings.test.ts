@@ -33,12 +33,20 @@ describe('advisePartings', () => {
   });
 
   it.each([
-    ['O21 mug', s.blockyMug()],
-    ['O22 hollow cube', s.hollowCube()],
-    ['O24 trefoil', s.trefoil(0.35, 120, 12)],
-  ])('%s: says that no draw was found, and that this is no proof', async (_name, mesh) => {
+    ['O22 hollow cube', s.hollowCube(), 'enclosed void'],
+    ['O24 trefoil', s.trefoil(0.35, 120, 12), 'witness balls'],
+  ])('%s: proves that no draw exists', async (_name, mesh, by) => {
     const advice = await advisePartings(s.asPattern(s.scale(mesh, 20)), few);
     expect(advice.candidates.length).toBeGreaterThan(0);
+    expect(advice.candidates.every((c) => c.verdict === 'held')).toBe(true);
+    expect(advice.proof).toMatchObject({ proved: true, by });
+    expect(advice.findings[0]).toMatchObject({ code: 'no-draw-exists', severity: 'problem' });
+  });
+
+  it('O21 mug: without a proof it says that none was found, and that this is no proof', async () => {
+    const mug = s.asPattern(s.scale(s.blockyMug(), 20));
+    const advice = await advisePartings(mug, { ...few, prove: false });
+    expect(advice.proof).toBeNull();
     expect(advice.candidates.every((c) => c.verdict === 'held')).toBe(true);
     expect(advice.findings[0]).toMatchObject({ code: 'no-clean-draw', severity: 'problem' });
     expect(advice.findings[0].message).toMatch(/not a proof/);

@@ -5,11 +5,9 @@
  */
 import {
   checkNumber,
-  dot,
   formatShare,
   plainNumber,
   resolveOptions,
-  scale as times,
   startPacing,
   type Finding,
   type TaskOptions,
@@ -17,13 +15,14 @@ import {
   type Vec3,
 } from '@oddside/core';
 import { sketchPattern, type Pattern } from '@oddside/pattern';
-import { assessDraw, type DrawAssessment } from './assess-draw.js';
+import { assessDraw } from './assess-draw.js';
 import { castColumns, makeScratch, type CastScratch } from './cast-columns.js';
-import { describeCandidate, type Verdict } from './describe-candidate.js';
-import { axialAngleDeg, findOwnAxes, type OwnAxis } from './find-own-axes.js';
+import { axialAngleDeg, findOwnAxes } from './find-own-axes.js';
 import { sumColumns } from './measure-columns.js';
+import { candidateOf, preferOwnAxis, type PartingCandidate } from './make-candidate.js';
+import { proveNoDraw, type NoDrawProof } from './prove-no-draw.js';
 import { coveringRadiusDeg } from './sample-directions.js';
-import { PARTING_WEIGHTS, scoreDraw, type Criterion, type PartingScale, type PartingWeights } from './score-draw.js';
+import { PARTING_WEIGHTS, type PartingScale, type PartingWeights } from './score-draw.js';
 import { searchDraws } from './search-draws.js';
 import { surveySurface } from './survey-surface.js';
 import type { TriedDraw } from './try-draw.js';
@@ -52,6 +51,11 @@ export interface AdvisePartingsOptions extends TaskOptions {
   readonly apartDeg: number;
   /** Draft asked for, degrees. Default 2. */
   readonly requiredDraftDeg: number;
+  /**
+   * Where no candidate leaves the sand, try to prove that none can, see `proveNoDraw`. Default: on patterns of up to 20,000
+   * triangles, where it takes well under a second.
+   */
+  readonly prove: boolean | undefined;
   /** Points per criterion, see {@link PartingWeights}. */
   readonly weights: Partial<PartingWeights>;
   /** Units of the sentences; the numbers are always mm. Default `metric`. */
@@ -68,27 +72,12 @@ export const ADVISE_PARTINGS_DEFAULTS: AdvisePartingsOptions = Object.freeze({
   candidates: 5,
   apartDeg: 20,
   requiredDraftDeg: 2,
+  prove: undefined,
   weights: PARTING_WEIGHTS,
   show: 'metric',
   signal: undefined,
   onProgress: undefined,
 });
-
-/** One way to lay and part the pattern. */
-export interface PartingCandidate {
-  /** 1 is the best. */
-  readonly rank: number;
-  readonly direction: Vec3;
-  readonly assessment: DrawAssessment;
-  readonly verdict: Verdict;
-  /** Sum of the criteria's points; less is better. */
-  readonly points: number;
-  readonly criteria: readonly Criterion[];
-  /** Where the direction came from. */
-  readonly from: OwnAxis['from'] | 'even sampling';
-  /** Why it stands where it stands, in words. */
-  readonly reason: string;
-}
 
 /** A draw that was looked at and is not shown as a candidate. */
 export interface RejectedDraw {
@@ -116,16 +105,15 @@ export interface PartingAdvice {
   /** Some of the draws not shown and why: near twins of candidates, and own axes that lost. */
   readonly rejected: readonly RejectedDraw[];
   readonly search: SearchRecord;
+  /** What could be proved where no candidate leaves the sand; `null` where one does, or where nothing was tried. */
+  readonly proof: NoDrawProof | null;
   readonly findings: readonly Finding[];
 }
 
 /** Triangles of the likeness for refining over those of the likeness for sampling. */
 const REFINE_TIMES = 5;
-/** An own axis this near a refined draw is tried in its place, degrees. */
-const OWN_AXIS_NEAR_DEG = 3;
-/** … and taken when it costs no more than this share extra: less than the sampling of a cast can tell apart. */
-const OWN_AXIS_SLACK = 0.01;
-
+/** Patterns of up to so many triangles are proved not to draw without being asked. */
+const PROVED_UNASKED = 20_000;
 /**
  * Searches all draws and returns the best distinct ones.
  *
@@ -165,6 +153,9 @@ export async function advisePartings(
   }
   const candidates = ranked(shown);
   const cast = tried.length + refined.reduce((sum, draw) => sum + draw.casts, 0);
+  const held = candidates.every((candidate) => candidate.verdict === 'held');
+  const prove = held && (chosen.prove ?? pattern.triangles.length / 3 <= PROVED_UNASKED);
+  const proof = prove ? await proveNoDraw(pattern, { signal: chosen.signal }) : null;
   pacer.finish();
   return {
     candidates,
@@ -177,7 +168,8 @@ export async function advisePartings(
       searchColumns: chosen.searchColumns,
       columns: chosen.columns,
     },
-    findings: findingsOf(candidates, chosen),
+    proof,
+    findings: held ? findingsOf(proof, chosen) : [],
   };
 }
 
@@ -215,42 +207,6 @@ function finalOptions(chosen: AdvisePartingsOptions): { columns: number; require
   return { columns: chosen.columns, requiredDraftDeg: chosen.requiredDraftDeg };
 }
 
-/**
- * Exchanges a refined draw for an axis of the pattern's own beside it, unless that is worse than sampling can tell. The
- * search stops a fraction of a degree off a valley's floor; the own axis is the floor, and a founder can find it.
- */
-function preferOwnAxis(
-  found: PartingCandidate,
-  axes: readonly OwnAxis[],
-  assess: (direction: Vec3, from: TriedDraw['from']) => PartingCandidate,
-): PartingCandidate {
-  let best = found;
-  let bar = found.points * (1 + OWN_AXIS_SLACK);
-  for (const axis of axes) {
-    if (axialAngleDeg(axis.direction, found.direction) > OWN_AXIS_NEAR_DEG) continue;
-    const up = dot(axis.direction, found.direction) > 0 ? axis.direction : times(axis.direction, -1);
-    const candidate = assess(up, axis.from);
-    if (candidate.points <= bar) {
-      best = candidate;
-      bar = candidate.points;
-    }
-  }
-  return best;
-}
-
-function candidateOf(
-  assessment: DrawAssessment,
-  from: PartingCandidate['from'],
-  scale: PartingScale,
-  weights: PartingWeights,
-  show: UnitSystem,
-): PartingCandidate {
-  const criteria = scoreDraw(assessment, scale, weights, show);
-  const points = criteria.reduce((sum, criterion) => sum + criterion.points, 0);
-  const { verdict, reason } = describeCandidate(assessment, criteria, scale.volumeMm3, show);
-  return { rank: 0, direction: assessment.direction, assessment, verdict, points, criteria, from, reason };
-}
-
 function ranked(shown: readonly PartingCandidate[]): PartingCandidate[] {
   return [...shown].sort((a, b) => a.points - b.points).map((candidate, i) => ({ ...candidate, rank: i + 1 }));
 }
@@ -280,15 +236,18 @@ function rejectedOf(
   return rejected;
 }
 
-function findingsOf(candidates: readonly PartingCandidate[], chosen: AdvisePartingsOptions): Finding[] {
-  if (candidates.some((candidate) => candidate.verdict !== 'held')) return [];
+function findingsOf(proof: NoDrawProof | null, chosen: AdvisePartingsOptions): Finding[] {
+  const remedy = 'Fill the held places, make a loose piece or a core for them, or mould in more than two parts.';
+  if (proof?.proved) {
+    return [{ code: 'no-draw-exists', severity: 'problem', message: proof.sentence, remedy }];
+  }
   const radius = plainNumber(coveringRadiusDeg(chosen.samples), 2);
   return [
     {
       code: 'no-clean-draw',
       severity: 'problem',
       message: `No draw was found that leaves the sand: each one looked at holds more than a smear. The search left no draw more than ${radius}° from one that was tried; that is not a proof.`,
-      remedy: 'Fill the held places, make a loose piece or a core for them, or mould in more than two parts.',
+      remedy,
     },
   ];
 }

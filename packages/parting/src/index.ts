@@ -42,3 +42,4 @@ export * from './joint-ladder.js';
 export * from './find-voids.js';
 export * from './find-witness.js';
 export * from './prove-no-draw.js';
+export type { PartingCandidate } from './make-candidate.js';
