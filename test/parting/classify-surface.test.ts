@@ -136,7 +136,7 @@ describe('classifySurface', () => {
     const pattern = asPattern(box());
     const field = castColumns(pattern, UP, 16);
     expect(() => classifySurface(pattern, field, { jointHeight: NaN })).toThrow(/jointHeight/);
-    expect(() => classifySurface(pattern, field, { density: 0 })).toThrow(/density/);
+    expect(() => classifySurface(pattern, field, { pointsPerColumn: 0 })).toThrow(/pointsPerColumn/);
     expect(() => classifySurface(pattern, field, { joint: 1 } as object)).toThrow(/jointHeight/);
   });
 });

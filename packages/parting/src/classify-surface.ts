@@ -10,11 +10,14 @@ export interface ClassifySurfaceOptions {
   /** Height of a flat joint, mm along the draw from the file's origin, such as `assessment.flat.height`. Default none. */
   readonly jointHeight: number | undefined;
   /** Points looked at for each column's area of surface, 0.01–16. Default 1. A triangle always has at least one. */
-  readonly density: number;
+  readonly pointsPerColumn: number;
 }
 
 /** Defaults of {@link classifySurface}. */
-export const CLASSIFY_SURFACE_DEFAULTS: ClassifySurfaceOptions = Object.freeze({ jointHeight: undefined, density: 1 });
+export const CLASSIFY_SURFACE_DEFAULTS: ClassifySurfaceOptions = Object.freeze({
+  jointHeight: undefined,
+  pointsPerColumn: 1,
+});
 
 /** The classes of a surface along one draw. */
 export interface SurfaceClasses {
@@ -44,16 +47,16 @@ export function classifySurface(
   field: ColumnField,
   options?: Partial<ClassifySurfaceOptions>,
 ): SurfaceClasses {
-  const { jointHeight, density } = resolveOptions('classifySurface', CLASSIFY_SURFACE_DEFAULTS, options);
+  const { jointHeight, pointsPerColumn } = resolveOptions('classifySurface', CLASSIFY_SURFACE_DEFAULTS, options);
   if (jointHeight !== undefined) checkNumber('jointHeight (mm)', jointHeight);
-  checkNumber('density (points a column)', density, { min: 0.01, max: 16 });
+  checkNumber('pointsPerColumn', pointsPerColumn, { min: 0.01, max: 16 });
   const { positions: p, triangles } = pattern;
   const count = triangles.length / 3;
   const { wallSines } = findWallSines(pattern, field.direction);
   const codes = new Uint8Array(count);
   const areas = new Float64Array(NAMES.length);
   const tally = new Uint32Array(NAMES.length);
-  const perArea = density / (field.column * field.column);
+  const perArea = pointsPerColumn / (field.column * field.column);
   let points = 0;
   for (let t = 0; t < count; t++) {
     const a = triangles[3 * t] * 3;
