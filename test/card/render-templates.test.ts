@@ -14,7 +14,9 @@ function pathsOf(svg: string, name: string): Pair[][] {
 }
 function attributes(svg: string, name: string): Record<string, number>[] {
   return [...svg.matchAll(new RegExp(`<(?:rect|circle)\\s+class="${name}"([^>]*)>`, 'g'))].map(([, rest]) =>
-    Object.fromEntries([...rest.matchAll(/(?<![\w-])(\w+)="(-?[\d.]+)"/g)].map(([, key, value]) => [key, Number(value)])),
+    Object.fromEntries(
+      [...rest.matchAll(/(?<![\w-])(\w+)="(-?[\d.]+)"/g)].map(([, key, value]) => [key, Number(value)]),
+    ),
   );
 }
 const boxOf = (points: Pair[]): { width: number; height: number } => ({

@@ -1,4 +1,6 @@
 /** Whole jobs to make cards from. The objects are invented. */
+import { draftMap, encodePicture, lookAlong, makeScene, renderView, TONE } from '@oddside/card';
+import { castColumns, classifySurface, sectionAtHeight, SURFACE_CLASS } from '@oddside/parting';
 import { planCasting, type CastingJob, type PlanCastingOptions } from 'oddside';
 import { asPattern, boxesUnion, span, type Mesh } from '../helpers/shapes.js';
 
@@ -15,4 +17,47 @@ export function planBracket(options: Partial<PlanCastingOptions> & { name?: stri
   const { name = 'lamp bracket', ...rest } = options;
   const few = { alloy: 'bz95_5', samples: 60, columns: 64, candidates: 3, picturePx: 160 };
   return planCasting(asPattern(bracket(), name), { ...few, ...rest });
+}
+
+/** The tone of each class of surface, as the pictures of a plan use them. */
+const TONE_OF: Readonly<Record<number, number>> = {
+  [SURFACE_CLASS.unknown]: TONE.plain,
+  [SURFACE_CLASS.cope]: TONE.cope,
+  [SURFACE_CLASS.wallCope]: TONE.cope,
+  [SURFACE_CLASS.drag]: TONE.drag,
+  [SURFACE_CLASS.wallDrag]: TONE.drag,
+  [SURFACE_CLASS.wallFree]: TONE.either,
+  [SURFACE_CLASS.wallHeld]: TONE.held,
+  [SURFACE_CLASS.held]: TONE.held,
+  [SURFACE_CLASS.wrongSide]: TONE.dig,
+};
+
+/** A job with everything a card can show: a scene of two ways, a section, maps of draft, pictures of the candidates. */
+export function withEverything(job: CastingJob): CastingJob {
+  const { laid } = job;
+  const tonesAlong = (draw: readonly [number, number, number], jointHeight: number): Uint8Array => {
+    const { codes } = classifySurface(laid, castColumns(laid, draw, 128), { jointHeight });
+    return Uint8Array.from(codes, (code) => TONE_OF[code]);
+  };
+  const ways = [
+    { rank: job.mould.candidate.rank, draw: [0, 0, 1] as const, jointHeight: 0, tones: tonesAlong([0, 0, 1], 0) },
+    { rank: 2, draw: [0, 1, 0] as const, jointHeight: 0, tones: tonesAlong([0, 1, 0], 0) },
+  ];
+  const map = draftMap(2);
+  const draft = renderView(laid, { longestPx: 160, palette: map.palette, toneAt: map.toneAt });
+  const about = { id: 'draft', title: 'Draft.', alt: 'A map of draft.', tones: [0, 4], legend: map.palette };
+  const thumbs = job.advice.candidates.map(({ rank, direction }) =>
+    encodePicture(renderView(job.pattern, { ...lookAlong(direction), longestPx: 80 }), {
+      id: `way-${rank}`,
+      title: `Way ${rank}`,
+      alt: `The pattern laid in way ${rank}.`,
+      tones: [TONE.plain],
+    }),
+  );
+  return {
+    ...job,
+    pictures: [...job.pictures.filter(({ id }) => !/^(way|draft)/.test(id)), encodePicture(draft, about), ...thumbs],
+    scene: makeScene(laid, { ways }),
+    section: { loops: sectionAtHeight(laid, [0, 1, 0], 0).loops.map(({ points }) => ({ points: [...points] })) },
+  };
 }

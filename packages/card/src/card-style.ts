@@ -10,7 +10,7 @@ body { margin:0; background:var(--ground); color:var(--ink); font:17px/1.45 syst
 main { max-width:60rem; margin:0 auto; padding:1rem 1.1rem 3rem; overflow-wrap:break-word; }
 h1 { font-size:1.65rem; margin:.2rem 0 .1rem; line-height:1.2; overflow-wrap:anywhere; }
 h2, details.part > summary { font-size:1.2rem; font-weight:700; margin:1.7rem 0 .5rem; padding-bottom:.2rem; border-bottom:2px solid var(--ink); }
-h3 { font-size:1rem; margin:0 0 .25rem; }
+.glance h2 { font-size:1rem; margin:0 0 .25rem; padding:0; border:0; }
 summary { cursor:pointer; min-height:2.8rem; padding-top:.6rem; font-weight:600; }
 p { margin:.35rem 0; }
 a { color:inherit; }

@@ -6,7 +6,7 @@ export const PRINT_STYLE = `
   body { font:7.7pt/1.17 "Liberation Sans", Arial, Helvetica, sans-serif; } main { max-width:none; padding:0; }
   .viewer, details:not([open]) { display:none !important; }
   h1 { font-size:13pt; margin:0; } h2, details.part > summary { font-size:9.5pt; margin:4pt 0 1.5pt; padding-bottom:.5pt; border-bottom-width:1pt; min-height:0; break-after:avoid; }
-  h3 { font-size:7.6pt; margin:0; font-weight:400; } p { margin:1.5pt 0; } .under { margin:0 0 2pt; }
+  .glance h2 { font-size:7.6pt; margin:0; padding:0; font-weight:400; } p { margin:1.5pt 0; } .under { margin:0 0 2pt; }
   .banner { border-width:1.5pt; padding:2pt 4pt; margin:2pt 0; }
   .glance { grid-template-columns:repeat(4, 1fr); gap:4pt; margin:3pt 0; } .glance section { padding:2pt 4pt; border-left-width:3pt; } .glance .big { font-size:9.5pt; margin:0; }
   figcaption { font-size:7pt; margin-top:1pt; } figure svg { max-height:27mm; width:auto; max-width:100%; margin:0 auto; }

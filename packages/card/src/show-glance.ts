@@ -9,7 +9,7 @@ export function glance(job: MouldCardJob): Markup {
   const dig = mould.joint.misfitMm3;
   return html`<div class="glance">
     <section>
-      <h3>How it lies</h3>
+      <h2>How it lies</h2>
       <p class="big">${describeLie(mould.direction)}</p>
       <p>
         ${wayWords(job)} ${formatLength(mould.copeDepth, show)} in the cope, ${formatLength(mould.dragDepth, show)} in
@@ -17,7 +17,7 @@ export function glance(job: MouldCardJob): Markup {
       </p>
     </section>
     <section>
-      <h3>Where it parts</h3>
+      <h2>Where it parts</h2>
       <p class="big">${dig > 0.001 * mould.candidate.assessment.solidMm3 ? 'Follow the pattern' : 'Flat'}</p>
       <p>
         Flat joint ${formatLength(mould.dragDepth, show)} above the pattern’s lowest point. A flat joint traps
@@ -25,12 +25,12 @@ export function glance(job: MouldCardJob): Markup {
       </p>
     </section>
     <section>
-      <h3>Will it draw</h3>
+      <h2>Will it draw</h2>
       <p class="big">${VERDICT_WORDS[mould.candidate.verdict]}</p>
       <p>${heldText(job)}</p>
     </section>
     <section>
-      <h3>What to melt</h3>
+      <h2>What to melt</h2>
       <p class="big">${formatMass(metal.chargeMassKg.value, show)} ${job.alloyName}</p>
       <p>
         for a casting of ${formatMass(metal.castingMassKg.value, show)} (${massRange(metal.castingMassKg, show)}), at a
