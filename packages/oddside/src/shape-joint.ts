@@ -23,6 +23,7 @@ export function shapeJoint(laid: Pattern, assessment: DrawAssessment): { line: P
   };
   return {
     line: tracePartingLine(laid, asLaid),
-    surface: shapePartingSurface(laid, asLaid),
+    // The rim of a scan is ragged to about a column; held to the letter it asks for cliffs that no founder would cut.
+    surface: shapePartingSurface(laid, asLaid, { band: assessment.column }),
   };
 }

@@ -109,11 +109,17 @@ async function startThread(): Promise<Thread> {
   if (typeof process === 'object' && process.versions?.node) return startNodeThread();
   if (typeof Worker === 'undefined') throw noThreads(undefined);
   const worker = new Worker(new URL('./search-worker.js', import.meta.url), { type: 'module' });
+  const heard: { answer: (answer: TriedBatch) => void; failure: (error: unknown) => void } = {
+    answer: () => undefined,
+    failure: () => undefined,
+  };
+  worker.addEventListener('message', (event) => heard.answer(event.data as TriedBatch));
+  worker.addEventListener('error', (event) => heard.failure(new Error(event.message)));
   return {
     post: (message) => worker.postMessage(message),
     listen: (onAnswer, onFailure) => {
-      worker.onmessage = (event) => onAnswer(event.data as TriedBatch);
-      worker.onerror = (event) => onFailure(new Error(event.message));
+      heard.answer = onAnswer;
+      heard.failure = onFailure;
     },
     end: () => worker.terminate(),
   };

@@ -41,7 +41,10 @@ if (parentPort) {
     makeHandler((tried) => parentPort.postMessage(tried)),
   );
 } else {
-  const scope = globalThis as unknown as { postMessage(tried: TriedBatch): void; onmessage: unknown };
+  const scope = globalThis as unknown as {
+    postMessage(tried: TriedBatch): void;
+    addEventListener(kind: 'message', handle: (event: { data: Message }) => void): void;
+  };
   const handle = makeHandler((tried) => scope.postMessage(tried));
-  scope.onmessage = (event: { data: Message }): void => handle(event.data);
+  scope.addEventListener('message', (event) => handle(event.data));
 }
