@@ -1,12 +1,14 @@
 /** The same triangles in the same order at the same places as three's loaders, on well-formed files. */
-import { decodePattern } from '@oddside/pattern';
+import { decodePattern, encodePattern } from '@oddside/pattern';
+import { DOMParser } from 'linkedom';
 import { Mesh as ThreeMesh, Vector3, type BufferGeometry } from 'three';
+import { ThreeMFLoader } from 'three/examples/jsm/loaders/3MFLoader.js';
 import { GLTFLoader } from 'three/examples/jsm/loaders/GLTFLoader.js';
 import { OBJLoader } from 'three/examples/jsm/loaders/OBJLoader.js';
 import { PLYLoader } from 'three/examples/jsm/loaders/PLYLoader.js';
-import { describe, expect, test } from 'vitest';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { bunnyMesh } from '../helpers/scans.js';
-import { lippedChannel, sphere, torus, type Mesh } from '../helpers/shapes.js';
+import { asPattern, lippedChannel, sphere, torus, type Mesh } from '../helpers/shapes.js';
 import { glb, gltfOf, objText, plyBinary, plyText } from '../pattern/other-bytes.js';
 import { bytesOf } from '../pattern/stl-bytes.js';
 
@@ -43,6 +45,16 @@ const meshes: [string, Mesh][] = [
   ['hare', bunnyMesh()],
 ];
 
+// three's 3MF loader reads XML with a browser's parser; linkedom brings one to Node.
+const scope = globalThis as { DOMParser?: unknown };
+const before = scope.DOMParser;
+beforeAll(() => {
+  scope.DOMParser = DOMParser;
+});
+afterAll(() => {
+  scope.DOMParser = before;
+});
+
 describe.each(meshes)('%s', (_, mesh) => {
   test('OBJ', () => {
     const text = objText(mesh);
@@ -56,6 +68,17 @@ describe.each(meshes)('%s', (_, mesh) => {
     for (const bytes of [plyBinary(mesh, true), plyBinary(mesh, false), plyBinary(mesh, true, true)]) {
       expectSame(bytes, cornersOf(new PLYLoader().parse(bytes.buffer)));
     }
+  });
+
+  test('3MF, in millimetres because their loader drops the unit', () => {
+    const bytes = encodePattern(asPattern(mesh), '3mf');
+    const group = new ThreeMFLoader().parse(bytes.slice().buffer);
+    group.updateMatrixWorld(true);
+    let found: ThreeMesh | undefined;
+    group.traverse((node) => {
+      if (node instanceof ThreeMesh) found = node;
+    });
+    expectSame(bytes, cornersOf(found!.geometry, found));
   });
 
   test('GLB with nested, turned and scaled nodes', async () => {
