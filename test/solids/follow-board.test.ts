@@ -38,13 +38,16 @@ describe('followBoard', () => {
     expect(min[2]).toBeCloseTo(0, 4);
     expect(max[2]).toBeCloseTo(26.3, 1);
     expect(made.size[0]).toBeCloseTo(90, 1);
-    expectNear(made.volumes.nestMm3, (2 / 3) * Math.PI * 20.3 ** 3, 0.02);
+    // At least the clearance all round, at most 1.7 times as much.
+    const half = (radius: number): number => (2 / 3) * Math.PI * radius ** 3;
+    expect(made.volumes.nestMm3).toBeGreaterThan(0.995 * half(20.3));
+    expect(made.volumes.nestMm3).toBeLessThan(half(20 + 1.7 * 0.3 + 0.1));
     expect(await shared(ball, made.board)).toBeLessThan(0.01);
-    // A clearance of 0.3: it may be moved so far any way in plan, but not by half a millimetre.
+    // A clearance of 0.3: it may be moved so far any way in plan, but not by 0.7.
     for (let k = 0; k < 6; k++) {
       const way = (by: number): Vec3 => [by * Math.cos(k), by * Math.sin(k), 0];
       expect(await shared(made.board, ball, way(0.29))).toBeLessThan(0.01);
-      expect(await shared(made.board, ball, way(0.5))).toBeGreaterThan(1);
+      expect(await shared(made.board, ball, way(0.7))).toBeGreaterThan(1);
     }
   });
 

@@ -1,5 +1,5 @@
 /**
- * Faces sorted into layers none of which overlaps itself in plan, so that each layer can be drawn out along the draw as
+ * Faces sorted into layers none of which overlaps or touches itself in plan, so that each layer can be drawn out along the draw as
  * one sound solid. The kernel unites different solids exactly but does not see where one solid overlaps itself.
  */
 import type { FramedMesh } from './draw-frame.js';
@@ -47,10 +47,14 @@ class Shelf {
   readonly #ny: number;
   readonly #perCell: number;
   readonly #corners = new Float64Array(12);
+  readonly #common = new Uint8Array(6);
+  /** Faces nearer than this in plan count as touching, mm: twice what the kernel takes for one. */
+  readonly #gap: number;
 
   constructor(mesh: FramedMesh, expected: number) {
     this.#mesh = mesh;
     const { min, max } = mesh.box;
+    this.#gap = 4 * mesh.rounding;
     const cells = Math.max(4, Math.min(1024, Math.ceil(Math.sqrt(expected))));
     const cell = Math.max(max[0] - min[0], max[1] - min[1], 1e-30) / cells;
     this.#nx = Math.max(1, Math.ceil((max[0] - min[0]) / cell));
@@ -67,7 +71,7 @@ class Shelf {
         for (let e = this.#heads[j * this.#nx + i]; e >= 0; e = this.#nexts[e]) {
           const other = this.#faces[e];
           const layer = this.#layerOf.get(other)!;
-          if (this.#takenBy[layer] !== face && this.#overlap(face, other)) this.#takenBy[layer] = face;
+          if (this.#takenBy[layer] !== face && this.#meets(face, other)) this.#takenBy[layer] = face;
         }
       }
     }
@@ -96,45 +100,57 @@ class Shelf {
 
   #cellsOf(face: number): readonly [number, number, number, number] {
     const { points: p, triangles, box } = this.#mesh;
+    const gap = this.#gap;
     const [a, b, c] = [triangles[3 * face] * 3, triangles[3 * face + 1] * 3, triangles[3 * face + 2] * 3];
     const place = (value: number, from: number, most: number): number =>
       Math.max(0, Math.min(most, Math.floor((value - from) * this.#perCell)));
     return [
-      place(Math.min(p[a], p[b], p[c]), box.min[0], this.#nx - 1),
-      place(Math.max(p[a], p[b], p[c]), box.min[0], this.#nx - 1),
-      place(Math.min(p[a + 1], p[b + 1], p[c + 1]), box.min[1], this.#ny - 1),
-      place(Math.max(p[a + 1], p[b + 1], p[c + 1]), box.min[1], this.#ny - 1),
+      place(Math.min(p[a], p[b], p[c]) - gap, box.min[0], this.#nx - 1),
+      place(Math.max(p[a], p[b], p[c]) + gap, box.min[0], this.#nx - 1),
+      place(Math.min(p[a + 1], p[b + 1], p[c + 1]) - gap, box.min[1], this.#ny - 1),
+      place(Math.max(p[a + 1], p[b + 1], p[c + 1]) + gap, box.min[1], this.#ny - 1),
     ];
   }
 
-  /** Do two faces overlap in plan? Faces that share an edge or a corner and lie beside one another do not. */
-  #overlap(one: number, other: number): boolean {
+  /**
+   * Do two faces overlap or touch in plan? Faces that share an edge lie beside one another; faces that share a corner
+   * must keep clear of each other but for that corner. Two walls face to face in one solid confuse the kernel.
+   */
+  #meets(one: number, other: number): boolean {
     const { points: p, triangles } = this.#mesh;
     const c = this.#corners;
+    const common = this.#common;
+    common.fill(0);
     for (let k = 0; k < 3; k++) {
-      c[2 * k] = p[triangles[3 * one + k] * 3];
-      c[2 * k + 1] = p[triangles[3 * one + k] * 3 + 1];
-      c[6 + 2 * k] = p[triangles[3 * other + k] * 3];
-      c[7 + 2 * k] = p[triangles[3 * other + k] * 3 + 1];
+      const a = triangles[3 * one + k];
+      const b = triangles[3 * other + k];
+      c[2 * k] = p[3 * a];
+      c[2 * k + 1] = p[3 * a + 1];
+      c[6 + 2 * k] = p[3 * b];
+      c[7 + 2 * k] = p[3 * b + 1];
+      for (let n = 0; n < 3; n++) {
+        if (triangles[3 * other + n] === a) common[k] = common[3 + n] = 1;
+      }
     }
-    return !separated(c, 0, 6) && !separated(c, 6, 0);
+    if (common[0] + common[1] + common[2] >= 2) return false;
+    return !separated(c, common, 0, 3, this.#gap) && !separated(c, common, 3, 0, this.#gap);
   }
 }
 
-/** True where one of the three edges of the triangle at `from` has the one at `other` wholly on its far side. */
-function separated(c: Float64Array, from: number, other: number): boolean {
+/** True where one edge of the triangle `from` has the other wholly on its far side, a gap away but for a common corner. */
+function separated(c: Float64Array, common: Uint8Array, from: number, other: number, gap: number): boolean {
   for (let k = 0; k < 3; k++) {
-    const a = from + 2 * k;
-    const b = from + 2 * ((k + 1) % 3);
-    const o = from + 2 * ((k + 2) % 3);
+    const a = 2 * (from + k);
+    const b = 2 * (from + ((k + 1) % 3));
+    const o = 2 * (from + ((k + 2) % 3));
     const ex = c[b] - c[a];
     const ey = c[b + 1] - c[a + 1];
     const side = (i: number): number => ex * (c[i + 1] - c[a + 1]) - ey * (c[i] - c[a]);
-    const own = side(o);
-    const sign = own > 0 ? 1 : -1;
-    // A share of the triangle's own size: what overlaps by less is the rounding of the products.
-    const slack = 1e-9 * Math.abs(own);
-    if (sign * side(other) <= slack && sign * side(other + 2) <= slack && sign * side(other + 4) <= slack) return true;
+    const inward = side(o) > 0 ? 1 : -1;
+    const most = -gap * Math.sqrt(ex * ex + ey * ey);
+    let clear = true;
+    for (let n = 0; n < 3 && clear; n++) clear = common[other + n] === 1 || inward * side(2 * (other + n)) < most;
+    if (clear) return true;
   }
   return false;
 }

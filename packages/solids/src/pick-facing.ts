@@ -3,6 +3,7 @@
  * metal somewhere below. Found on a grid over the plan, on the safe side: a face that is picked needlessly costs a little
  * time, and none is missed, because every cell that a face's box touches is asked.
  */
+import { FaceClipper } from './clip-faces.js';
 import type { FramedMesh } from './draw-frame.js';
 import type { FaceSides } from './sort-faces.js';
 
@@ -52,16 +53,48 @@ export function pickFacing(mesh: FramedMesh, sides: FaceSides): FacingFaces {
       return false;
     });
   }
-  return {
-    up: sides.up.filter((t) => {
-      const z = low(t);
-      return overCells(mesh, grid, t, (cell) => highestDown[cell] > z);
+  const up = sides.up.filter((t) => {
+    const z = low(t);
+    return overCells(mesh, grid, t, (cell) => highestDown[cell] > z);
+  });
+  const down = sides.down.filter((t) => {
+    const z = high(t);
+    return overCells(mesh, grid, t, (cell) => lowestUp[cell] < z);
+  });
+  return keepPairs(mesh, grid, up, down);
+}
+
+/** Of faces that may face each other by their boxes, those that do: they overlap in plan, and there the downward one is higher. */
+function keepPairs(mesh: FramedMesh, grid: PlanGrid, up: Uint32Array, down: Uint32Array): FacingFaces {
+  const heads = new Int32Array(grid.nx * grid.ny).fill(-1);
+  const nexts: number[] = [];
+  const which: number[] = [];
+  down.forEach((t, k) =>
+    overCells(mesh, grid, t, (cell) => {
+      nexts.push(heads[cell]);
+      heads[cell] = which.push(k) - 1;
+      return false;
     }),
-    down: sides.down.filter((t) => {
-      const z = high(t);
-      return overCells(mesh, grid, t, (cell) => lowestUp[cell] < z);
-    }),
-  };
+  );
+  const faced = new Uint8Array(down.length);
+  const seen = new Int32Array(down.length).fill(-1);
+  const clipper = new FaceClipper(mesh);
+  const keptUp = up.filter((t, k) => {
+    let facing = false;
+    overCells(mesh, grid, t, (cell) => {
+      for (let e = heads[cell]; e >= 0; e = nexts[e]) {
+        const d = which[e];
+        if (seen[d] === k || (facing && faced[d])) continue;
+        seen[d] = k;
+        if (!clipper.gapBetween(t, down[d])) continue;
+        facing = true;
+        faced[d] = 1;
+      }
+      return false;
+    });
+    return facing;
+  });
+  return { up: keptUp, down: down.filter((_, k) => faced[k] === 1) };
 }
 
 function planGrid({ box, triangles }: FramedMesh): PlanGrid {

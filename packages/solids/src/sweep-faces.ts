@@ -45,7 +45,12 @@ function soundParts(scope: Scope, mesh: FramedMesh, layer: Uint32Array, end: Swe
   const { points, triangles } = drawOut(mesh, layer, end);
   const body = bodyOfArrays(scope, points, triangles, 'Faces drawn out along the draw');
   const { volume, slack } = volumeUnder(mesh, layer, end);
-  if (layer.length === 1 || Math.abs(body.volume() - volume) <= slack) return [body];
+  if (layer.length === 1 || Math.abs(body.volume() - volume) <= slack) {
+    // Parts that touch in an upright edge are fine each for itself, but as one solid the kernel unites them wrongly.
+    const parts = body.decompose().map((part) => scope.own(part));
+    scope.free(body);
+    return parts;
+  }
   scope.free(body);
   const half = layer.length >> 1;
   return [layer.subarray(0, half), layer.subarray(half)].flatMap((part) => soundParts(scope, mesh, part, end));
