@@ -112,7 +112,7 @@ export function openStage(canvas: HTMLCanvasElement, mesh: SceneMesh, sand: Sand
     const wide = canvas.width / Math.max(1, canvas.height);
     const half = reach / scale;
     // The stage is as wide as it is high at least; on a tall narrow screen the width decides.
-    camera.top = half * Math.max(0.62, Math.min(1, 1 / wide));
+    camera.top = half * Math.max(0.78, Math.min(1, 1 / wide));
     camera.bottom = -camera.top;
     camera.right = camera.top * wide;
     camera.left = -camera.right;
