@@ -9,6 +9,52 @@ import ts from 'typescript';
 const here = dirname(fileURLToPath(import.meta.url));
 const ROOT_TYPE = 'JobFile';
 
+/**
+ * What the card needs of other packages' types; their other fields are described but not required. So a type may grow
+ * without turning away the jobs that were written before, and another tool need not make up what is never shown.
+ */
+const NEEDED = {
+  PartingAdvice: ['candidates', 'search'],
+  SearchRecord: ['drawsLookedAt', 'coveringRadiusDeg'],
+  PartingCandidate: ['rank', 'verdict', 'direction', 'assessment', 'points', 'criteria', 'reason'],
+  DrawAssessment: [
+    'column',
+    'shadowAreaMm2',
+    'solidMm3',
+    'backDraftMm3',
+    'backDraftErrorMm3',
+    'flat',
+    'copeDepth',
+    'dragDepth',
+    'draft',
+  ],
+  DraftMeasures: ['requiredDeg', 'shallowAreaMm2', 'shallowShare'],
+  Inspection: ['closed', 'consistent', 'triangles'],
+  Measures: ['reliable'],
+  MetalPlan: [
+    'castingMassKg',
+    'meltMassKg',
+    'chargeMassKg',
+    'yieldFraction',
+    'charge',
+    'crucible',
+    'pouringTemperatureC',
+    'verdict',
+    'workings',
+  ],
+  CrucibleResult: [],
+  PourPlan: ['timeS', 'gating'],
+  GatingPlan: ['parts', 'gateVelocityMS', 'criticalVelocityMS'],
+  FeederPlan: ['by', 'diameter', 'height', 'neck'],
+  CopeLift: ['liftKg'],
+  CopeWeights: ['weightMassKg'],
+  SandMargins: ['above', 'below', 'toWall', 'toSprue', 'copingSkirt'],
+  FlaskSand: ['cope', 'drag'],
+  HalfSand: ['massKg'],
+  MeltHeat: [],
+  ShakeOutResult: ['timeS', 'freezingTimeS'],
+};
+
 /** Makes both files' text. */
 export async function makeSchema() {
   const file = join(here, 'src/job-json.ts');
@@ -101,7 +147,10 @@ function objectOf(checker, type, defs, source, again) {
   }
   const index = checker.getIndexInfoOfType(type, ts.IndexKind.String);
   if (Object.keys(properties).length > 0) made.properties = properties;
-  if (required.length > 0) made.required = required;
+  const needed = name && NEEDED[name];
+  const missing = needed?.filter((each) => !properties[each]);
+  if (missing?.length > 0) throw new Error(`${name} has no ${missing.join(', ')} any more: change what the card needs`);
+  if ((needed ?? required).length > 0) made.required = needed ?? required;
   if (index) made.additionalProperties = again(index.type);
   return name ? { $ref: `#/definitions/${name}` } : made;
 }

@@ -87,6 +87,35 @@ describe('readJob', () => {
     expect(readJob(value)).toHaveProperty('added.later', true);
   });
 
+  it('needs no more than the card shows: without the rest the card is the same', () => {
+    type Node = {
+      $ref?: string;
+      anyOf?: Node[];
+      items?: Node | Node[];
+      properties?: Record<string, Node>;
+      required?: string[];
+    };
+    const strip = (value: Json, shape: Node): Json => {
+      if (shape.$ref) return strip(value, schema.definitions[shape.$ref.replace('#/definitions/', '')]);
+      if (shape.anyOf) return value;
+      if (Array.isArray(value)) {
+        return value.map((item, i) => strip(item, Array.isArray(shape.items) ? shape.items[i] : (shape.items ?? {})));
+      }
+      if (typeof value !== 'object' || value === null || !shape.properties) return value;
+      // Optional parts of a job that the card shows where they are.
+      const shown = [...(shape.required ?? []), 'feeder', 'number', 'fullness', 'line', 'surface', 'legend', 'remedy'];
+      return Object.fromEntries(
+        Object.entries(value)
+          .filter(([key]) => shown.includes(key))
+          .map(([key, part]) => [key, strip(part, shape.properties![key] ?? {})]),
+      );
+    };
+    const { scene: _scene, ...whole } = JSON.parse(text);
+    const bare = strip(whole, schema);
+    expect(JSON.stringify(bare).length).toBeLessThan(0.9 * JSON.stringify(whole).length);
+    expect(renderMouldCard(readJob(bare))).toBe(renderMouldCard(readJob(whole)));
+  });
+
   it('agrees with ajv about 600 jobs with one thing changed', () => {
     const random = seededRandom(11);
     const other: Json[] = [null, 'x', 7, true, [], {}, [1, 2], { min: 1 }];
