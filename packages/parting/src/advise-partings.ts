@@ -19,7 +19,7 @@ import { assessDraw } from './assess-draw.js';
 import { castColumns, makeScratch, type CastScratch } from './cast-columns.js';
 import { axialAngleDeg, findOwnAxes } from './find-own-axes.js';
 import { sumColumns } from './measure-columns.js';
-import { candidateOf, preferOwnAxis, type PartingCandidate } from './make-candidate.js';
+import { candidateOf, preferOwnAxis, ranked, type PartingCandidate } from './make-candidate.js';
 import { proveNoDraw, type NoDrawProof } from './prove-no-draw.js';
 import { coveringRadiusDeg } from './sample-directions.js';
 import { PARTING_WEIGHTS, type PartingScale, type PartingWeights } from './score-draw.js';
@@ -142,8 +142,9 @@ export async function advisePartings(
   const fine = await likeness(pattern, REFINE_TIMES * chosen.searchTriangles);
   const coarse = await likeness(fine, chosen.searchTriangles);
   await pacer.step(0.02);
-  const { tried, refined } = await searchDraws(coarse, fine, axes, scale, weights, chosen, pacer);
-  const best = [...refined].sort((a, b) => a.points - b.points).slice(0, chosen.candidates);
+  const { tried, refined, cleanest } = await searchDraws(coarse, fine, axes, scale, weights, chosen, pacer);
+  const sorted = [...refined].sort((a, b) => a.points - b.points);
+  const best = cleanest ? [...sorted.slice(0, chosen.candidates - 1), cleanest] : sorted.slice(0, chosen.candidates);
   const shown: PartingCandidate[] = [];
   for (const [i, draw] of best.entries()) {
     const assess = (direction: Vec3, from: TriedDraw['from']): PartingCandidate =>
@@ -205,10 +206,6 @@ function volumeSeen(pattern: Pattern, scratch: CastScratch): number {
 
 function finalOptions(chosen: AdvisePartingsOptions): { columns: number; requiredDraftDeg: number } {
   return { columns: chosen.columns, requiredDraftDeg: chosen.requiredDraftDeg };
-}
-
-function ranked(shown: readonly PartingCandidate[]): PartingCandidate[] {
-  return [...shown].sort((a, b) => a.points - b.points).map((candidate, i) => ({ ...candidate, rank: i + 1 }));
 }
 
 function rejectedOf(

@@ -16,6 +16,8 @@ export interface PartingCandidate {
   /** Sum of the criteria's points; less is better. */
   readonly points: number;
   readonly criteria: readonly Criterion[];
+  /** True where no other candidate is at least as good in every criterion and better in one. */
+  readonly unbeaten: boolean;
   /** Where the direction came from. */
   readonly from: OwnAxis['from'] | 'even sampling';
   /** Why it stands where it stands, in words. */
@@ -38,7 +40,17 @@ export function candidateOf(
   const criteria = scoreDraw(assessment, scale, weights, show);
   const points = criteria.reduce((sum, criterion) => sum + criterion.points, 0);
   const { verdict, reason } = describeCandidate(assessment, criteria, scale.volumeMm3, show);
-  return { rank: 0, direction: assessment.direction, assessment, verdict, points, criteria, from, reason };
+  return {
+    rank: 0,
+    direction: assessment.direction,
+    assessment,
+    verdict,
+    points,
+    criteria,
+    unbeaten: true,
+    from,
+    reason,
+  };
 }
 
 /**
@@ -62,4 +74,16 @@ export function preferOwnAxis(
     }
   }
   return best;
+}
+
+/** Ranks candidates, fewest points first, and marks those that no other beats in every criterion. */
+export function ranked(shown: readonly PartingCandidate[]): PartingCandidate[] {
+  return [...shown]
+    .sort((a, b) => a.points - b.points)
+    .map((candidate, i) => ({ ...candidate, rank: i + 1, unbeaten: !shown.some((other) => beats(other, candidate)) }));
+}
+
+function beats(one: PartingCandidate, other: PartingCandidate): boolean {
+  const shares = one.criteria.map(({ share }, i) => share - other.criteria[i].share);
+  return shares.every((difference) => difference <= 0) && shares.some((difference) => difference < 0);
 }

@@ -12,7 +12,7 @@ import type { DrawAssessment } from './assess-draw.js';
 export interface PartingWeights {
   /** Back draft over the pattern's volume. Default 100. */
   readonly backDraft: number;
-  /** What the best flat joint traps besides, over the pattern's volume. Default 20. */
+  /** What the best flat joint traps besides, over the pattern's volume. Default 10. */
   readonly flatMisfit: number;
   /** Depth in the cope over the pattern's size: sand to hang and to lift. Default 1. */
   readonly copeDepth: number;
@@ -27,7 +27,7 @@ export interface PartingWeights {
 /** Default weights, see {@link PartingWeights}. */
 export const PARTING_WEIGHTS: PartingWeights = Object.freeze({
   backDraft: 100,
-  flatMisfit: 20,
+  flatMisfit: 10,
   copeDepth: 1,
   dragDepth: 0.5,
   projectedArea: 0.3,

@@ -5,7 +5,7 @@ import { makeScratch } from './cast-columns.js';
 import { axialAngleDeg, type OwnAxis } from './find-own-axes.js';
 import { refineDraw } from './refine-draw.js';
 import { coveringRadiusDeg, sampleDirections } from './sample-directions.js';
-import type { PartingScale, PartingWeights } from './score-draw.js';
+import { NOTHING, type PartingScale, type PartingWeights } from './score-draw.js';
 import { openSearchThreads, type DrawToTry } from './search-threads.js';
 import { tryDraw, type TriedDraw } from './try-draw.js';
 
@@ -24,7 +24,8 @@ const SPARE_STARTS = 2;
 
 /**
  * Searches `coarse` all over and refines on `fine`, two likenesses of one pattern; `refined` holds distinct draws in the order they were found.
- * Progress runs to 0.9.
+ * `cleanest` is the draw that holds least sand where none of those comes near it, whatever else it costs: it may be the only
+ * way that leaves the sand at all. Progress runs to 0.9.
  */
 export async function searchDraws(
   coarse: Pattern,
@@ -34,7 +35,7 @@ export async function searchDraws(
   weights: PartingWeights,
   search: DrawSearch,
   pacer: Pacer,
-): Promise<{ tried: readonly TriedDraw[]; refined: readonly TriedDraw[] }> {
+): Promise<{ tried: readonly TriedDraw[]; refined: readonly TriedDraw[]; cleanest: TriedDraw | null }> {
   const { samples, searchColumns, candidates, apartDeg } = search;
   const tried = await tryAll(coarse, axes, scale, weights, search, pacer);
   const scratch = makeScratch(fine);
@@ -51,7 +52,34 @@ export async function searchDraws(
     const closer = { stepDeg, columns: 2 * searchColumns, free };
     refined.push(await refineDraw(fine, start, closer, scale, weights, scratch, tick));
   }
-  return { tried, refined };
+  const cleanest = leastHeld(tried);
+  const cleaner = refined.every((kept) => cleanest.backDraftMm3 < CLEANER * kept.backDraftMm3);
+  if (!cleaner) return { tried, refined, cleanest: null };
+  const heavier = { ...weights, backDraft: CLEANEST_WEIGHT * weights.backDraft };
+  const closer = { stepDeg, columns: 2 * searchColumns, free: (): boolean => true };
+  const found = await refineDraw(fine, cleanest, closer, scale, heavier, scratch, () => pacer.step(0.9));
+  const { backDraftMm3, direction } = found;
+  const itself = tryDraw(fine, direction, cleanest.from, 2 * searchColumns, scale, weights, scratch);
+  const result = { ...itself, backDraftMm3, casts: found.casts + 1 };
+  const near = (draw: TriedDraw): boolean => axialAngleDeg(draw.direction, direction) < apartDeg;
+  // Beside a candidate it is only worth showing, in that one's place, where it alone leaves the sand.
+  const leaves = backDraftMm3 <= NOTHING * scale.volumeMm3;
+  if (refined.some(near) && !leaves) return { tried, refined, cleanest: null };
+  return { tried, refined: refined.filter((draw) => !near(draw)), cleanest: result };
+}
+
+/** A draw must hold less than this share of what the best ones hold to be shown for that alone. */
+const CLEANER = 0.5;
+/** How much more back draft weighs when the draw that holds least is refined. */
+const CLEANEST_WEIGHT = 100;
+
+/** The draw that holds least sand; among equals the one with fewest points. */
+function leastHeld(tried: readonly TriedDraw[]): TriedDraw {
+  return tried.reduce((best, draw) =>
+    draw.backDraftMm3 < best.backDraftMm3 || (draw.backDraftMm3 === best.backDraftMm3 && draw.points < best.points)
+      ? draw
+      : best,
+  );
 }
 
 async function tryAll(

@@ -3,6 +3,7 @@ import { isOddsideError, nearestNames, OddsideError } from '@oddside/core';
 import { ALLOYS_FLAGS, alloysCommand } from './alloys-command.js';
 import { HEAT_FLAGS, heatCommand } from './heat-command.js';
 import { LOOK_FLAGS, lookCommand } from './look-command.js';
+import { MAKE_FLAGS, makeCommand } from './make-command.js';
 import { METAL_FLAGS, metalCommand } from './metal-command.js';
 import { PLAN_FLAGS, planCommand } from './plan-command.js';
 import { readFlags, type Flag, type Flags } from './read-flags.js';
@@ -49,6 +50,16 @@ const SUB_COMMANDS: ReadonlyMap<string, SubCommand> = new Map<string, SubCommand
       flags: METAL_FLAGS,
       examples: ['oddside metal --volume 410 --alloy bz95_5', 'oddside metal --pounds 8 --yield 0.6 --show both'],
       run: metalCommand,
+    },
+  ],
+  [
+    'make',
+    {
+      use: 'oddside make FILE',
+      about: 'the things to print: the halves of the pattern, the board to ram the drag on',
+      flags: MAKE_FLAGS,
+      examples: ['oddside make name-plate.stl --unit mm', 'oddside make fairlead.stl --joint shaped --bed 220,220,250'],
+      run: makeCommand,
     },
   ],
   [
