@@ -103,10 +103,11 @@ describe('readJob', () => {
       }
       if (typeof value !== 'object' || value === null || !shape.properties) return value;
       // Optional parts of a job that the card shows where they are.
-      const shown = [...(shape.required ?? []), 'feeder', 'number', 'fullness', 'line', 'surface', 'legend', 'remedy'];
+      const optional = ['feeder', 'number', 'fullness', 'line', 'surface', 'legend', 'remedy'];
+      const shown = new Set([...(shape.required ?? []), ...optional]);
       return Object.fromEntries(
         Object.entries(value)
-          .filter(([key]) => shown.includes(key))
+          .filter(([key]) => shown.has(key))
           .map(([key, part]) => [key, strip(part, shape.properties![key] ?? {})]),
       );
     };
