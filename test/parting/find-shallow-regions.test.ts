@@ -40,7 +40,7 @@ describe('findShallowRegions', () => {
   it('a round hole is one region, the walls of the plate four', () => {
     const found = shallow(s.plateWithRoundHole(80, 20, 10, 64));
     expect(found.regions.filter((region) => region.inside)).toHaveLength(1);
-    expect(found.regions.filter((region) => region.inside)[0].areaMm2).toBeCloseTo(
+    expect(found.regions.find((region) => region.inside)?.areaMm2).toBeCloseTo(
       2 * 64 * 10 * Math.sin(Math.PI / 64) * 20,
       6,
     );

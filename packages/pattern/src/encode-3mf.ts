@@ -13,7 +13,7 @@ const RELATIONS =
   `${XML}<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">` +
   `<Relationship Target="/3D/3dmodel.model" Id="rel0" Type="${MODEL_RELATION}"/></Relationships>`;
 /** The same bytes for the same pattern, whenever written. The earliest date a zip can hold. */
-const WHEN = new Date(1980, 0, 1);
+const WHEN = '1980-01-01T00:00:00';
 
 /** Writes a 3MF with its unit, millimetres. Coordinates are written in full. */
 export function encode3mf({ name, positions, triangles }: Pattern): Uint8Array {
