@@ -9,6 +9,9 @@ export interface LaidPattern {
   readonly pattern: Pattern;
   /** Length, width and height as it lies, mm. */
   readonly size: Vec3;
+  /** Directions of its length, width and height in the file's coordinates; a place p of the file lies at axes · p − shift. */
+  readonly axes: readonly [Vec3, Vec3, Vec3];
+  readonly shift: Vec3;
 }
 
 /** Directions tried for the long side over a half turn. */
@@ -40,13 +43,17 @@ export function layPattern(pattern: Pattern, direction: Vec3, jointHeight: numbe
       max[k] = Math.max(max[k], laid[i + k]);
     }
   }
+  const midX = (min[0] + max[0]) / 2;
+  const midY = (min[1] + max[1]) / 2;
   for (let i = 0; i < laid.length; i += 3) {
-    laid[i] -= (min[0] + max[0]) / 2;
-    laid[i + 1] -= (min[1] + max[1]) / 2;
+    laid[i] -= midX;
+    laid[i + 1] -= midY;
   }
   return {
     pattern: { ...pattern, positions: laid },
     size: [max[0] - min[0], max[1] - min[1], max[2] - min[2]],
+    axes: [along, across, direction],
+    shift: [midX, midY, jointHeight],
   };
 }
 

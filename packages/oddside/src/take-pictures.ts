@@ -1,26 +1,23 @@
 /** The pictures of the mould card: the pattern as it lies, coloured by which half of the mould it leaves with. */
-import { encodePicture, renderView, TONE, type Picture, type RenderViewOptions, type ViewLine } from '@oddside/card';
+import {
+  draftMap,
+  encodePicture,
+  renderView,
+  TONE,
+  type Picture,
+  type RenderViewOptions,
+  type Tone,
+  type ToneAt,
+  type ViewLine,
+} from '@oddside/card';
 import { startPacing, type TaskOptions } from '@oddside/core';
-import { castColumns, classifySurface, SURFACE_CLASS, surfaceClassAt, type PartingLine } from '@oddside/parting';
+import { castColumns, classifySurface, surfaceClassAt, type PartingLine } from '@oddside/parting';
 import type { Pattern } from '@oddside/pattern';
+import { toneOfClass } from './tone-of-class.js';
 
 /** Columns across the shadow for telling what is held where. */
 const CLASS_COLUMNS = 512;
 const INK = Object.freeze([22, 24, 29] as const);
-
-/** Tone of each surface class, by its code. */
-const TONE_OF_CLASS: readonly number[] = (() => {
-  const tones = Array.from<number>({ length: Object.keys(SURFACE_CLASS).length }).fill(TONE.plain);
-  tones[SURFACE_CLASS.cope] = TONE.cope;
-  tones[SURFACE_CLASS.wallCope] = TONE.cope;
-  tones[SURFACE_CLASS.drag] = TONE.drag;
-  tones[SURFACE_CLASS.wallDrag] = TONE.drag;
-  tones[SURFACE_CLASS.wallFree] = TONE.either;
-  tones[SURFACE_CLASS.wallHeld] = TONE.held;
-  tones[SURFACE_CLASS.held] = TONE.held;
-  tones[SURFACE_CLASS.wrongSide] = TONE.dig;
-  return Object.freeze(tones);
-})();
 
 interface Shot {
   readonly id: string;
@@ -56,29 +53,62 @@ const SHOTS: readonly Shot[] = Object.freeze([
   },
 ]);
 
-/** Takes the pictures of a laid pattern (joint at height 0, cope drawn along +z). About 0.2 s each at 720 pixels. */
-export async function takePictures(
-  laid: Pattern,
-  line: PartingLine,
-  longestPx: number,
-  task: TaskOptions = {},
-): Promise<Picture[]> {
+/** Directions of the two draft maps: from above, and from below. */
+const DRAFT_SHOTS: readonly Shot[] = Object.freeze([
+  {
+    id: 'draft',
+    title: 'Draft, seen from above: the darker, the shorter of what is asked.',
+    alt: 'A map of draft on the pattern from above and in front; darker is shorter of draft.',
+    view: { look: [-0.42, 0.78, -0.46], up: [0, 0, 1] },
+  },
+  {
+    id: 'draft-under',
+    title: 'Draft, seen from below.',
+    alt: 'A map of draft on the pattern from below and in front; darker is shorter of draft.',
+    view: { look: [-0.42, 0.78, 0.46], up: [0, 0, 1] },
+  },
+]);
+
+/** What the pictures show. */
+export interface PictureSubject {
+  /** The pattern as it lies: joint at height 0, cope drawn along +z. */
+  readonly laid: Pattern;
+  readonly line: PartingLine;
+  /** Draft asked for, degrees; 0 draws no map of draft. */
+  readonly requiredDraftDeg: number;
+}
+
+/** Takes the pictures of a laid pattern. About 0.2 s each at 720 pixels. */
+export async function takePictures(subject: PictureSubject, longestPx: number, task: TaskOptions): Promise<Picture[]> {
+  const { laid, requiredDraftDeg } = subject;
   const pacer = startPacing({ signal: task.signal });
   const field = castColumns(laid, [0, 0, 1], CLASS_COLUMNS);
   const { wallSines } = classifySurface(laid, field, { jointHeight: 0 });
   await pacer.step(0);
-  const lines = [...jointLines(laid), ...partingLines(line)];
+  const classAt = (...[x, y, z, nx, ny, nz, triangle]: Parameters<ToneAt>): number =>
+    surfaceClassAt(field, x, y, z, nx, ny, nz, 0, wallSines[triangle]);
+  const lines = [...jointLines(laid), ...partingLines(subject.line)];
   const pictures: Picture[] = [];
-  for (const { view, ...about } of SHOTS) {
+  const take = (shot: Shot, tones: ToneAt, more: Partial<RenderViewOptions>, legend?: readonly Tone[]): void => {
     const seen = new Set<number>();
-    const toneAt: RenderViewOptions['toneAt'] = (x, y, z, nx, ny, nz, triangle) => {
-      const tone = TONE_OF_CLASS[surfaceClassAt(field, x, y, z, nx, ny, nz, 0, wallSines[triangle])];
+    const toneAt: ToneAt = (...place) => {
+      const tone = tones(...place);
       seen.add(tone);
       return tone;
     };
-    const pixels = renderView(laid, { ...view, longestPx, toneAt, lines });
-    pictures.push(encodePicture(pixels, { ...about, tones: [...seen] }));
-    await pacer.step(pictures.length / SHOTS.length);
+    const { view, ...about } = shot;
+    const pixels = renderView(laid, { ...view, ...more, longestPx, toneAt });
+    pictures.push(encodePicture(pixels, { ...about, tones: [...seen], legend }));
+  };
+  for (const shot of SHOTS) {
+    take(shot, (...place) => toneOfClass(classAt(...place)), { lines });
+    await pacer.step(pictures.length / (SHOTS.length + DRAFT_SHOTS.length));
+  }
+  if (requiredDraftDeg === 0) return pictures;
+  const map = draftMap(requiredDraftDeg, (...place) => toneOfClass(classAt(...place)) === TONE.held);
+  for (const shot of DRAFT_SHOTS) {
+    take(shot, map.toneAt, { palette: map.palette }, map.palette);
+    await pacer.step(pictures.length / (SHOTS.length + DRAFT_SHOTS.length));
   }
   return pictures;
 }

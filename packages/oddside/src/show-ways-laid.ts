@@ -1,0 +1,46 @@
+/** Every way of the advice on the one laid pattern: for the small pictures that compare them, and for the viewer. */
+import { encodePicture, lookAlong, makeScene, renderView, type Picture, type Scene } from '@oddside/card';
+import { dot, type Vec3 } from '@oddside/core';
+import { castColumns, classifySurface, type PartingCandidate } from '@oddside/parting';
+import type { Pattern } from '@oddside/pattern';
+import type { LaidPattern } from './lay-pattern.js';
+import { toneOfClass } from './tone-of-class.js';
+
+/** Columns across the shadow for telling what is held where in a small picture. */
+const COLUMNS = 128;
+/** Longest side of a small picture, pixels. */
+const SMALL_PX = 240;
+
+/** Draws the ways. The followed one, which may be the caller's own, comes first in the scene. */
+export function showWaysLaid(
+  drawn: Pattern,
+  { axes, shift }: Pick<LaidPattern, 'axes' | 'shift'>,
+  followed: PartingCandidate,
+  candidates: readonly PartingCandidate[],
+): { pictures: Picture[]; scene: Scene } {
+  const others = candidates.filter((candidate) => candidate.rank !== followed.rank);
+  const ways = [followed, ...others].map(({ rank, direction, assessment }) => {
+    const draw: Vec3 = [dot(axes[0], direction), dot(axes[1], direction), dot(axes[2], direction)];
+    const jointHeight = assessment.flat.height - dot(draw, shift);
+    const { codes } = classifySurface(drawn, castColumns(drawn, draw, COLUMNS), { jointHeight });
+    return { rank, draw, jointHeight, tones: Uint8Array.from(codes, toneOfClass) };
+  });
+  const pictures = ways
+    .filter(({ rank }) => rank > 0)
+    .map(({ rank, draw, tones }) =>
+      encodePicture(
+        renderView(drawn, {
+          ...lookAlong(draw),
+          longestPx: SMALL_PX,
+          toneAt: (_x, _y, _z, _nx, _ny, _nz, triangle) => tones[triangle],
+        }),
+        {
+          id: `way-${rank}`,
+          title: `Way ${rank}`,
+          alt: `The pattern laid in way ${rank}, seen from above and in front.`,
+          tones: [...new Set(tones)],
+        },
+      ),
+    );
+  return { pictures, scene: makeScene(drawn, { ways }) };
+}
