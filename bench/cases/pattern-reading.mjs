@@ -98,13 +98,24 @@ export const cases = [
     rounds: 5,
   },
   {
-    name: 'text STL of 1,000,000 triangles, read (ours welds as well)',
+    name: 'text STL of 1,000,000 triangles, read and welded',
+    peer: `${peerName('three')}, STLLoader and mergeVertices`,
+    prepare: () => asText(ringStl(1000, 500)),
+    ours,
+    theirs: weldedByThree,
+    same: (a, b) => a.positions.length / 3 === b.getAttribute('position').count || 'other corners',
+    atLeast: 5,
+    rounds: 3,
+  },
+  {
+    name: 'text STL of 1,000,000 triangles, ours read and welded, theirs only read',
     peer: `${peerName('three')}, STLLoader`,
     prepare: () => asText(ringStl(1000, 500)),
     ours,
     theirs,
     same: (a, b) => a.triangles.length === b.getAttribute('position').count || 'other triangles',
-    atLeast: 5,
+    // Not the same work: kept to be seen, asked only not to fall behind.
+    atLeast: 2,
     rounds: 3,
   },
   {

@@ -1,4 +1,4 @@
-import { makeScene, readJob, renderMouldCard, TONE } from '@oddside/card';
+import { readJob, renderMouldCard } from '@oddside/card';
 import { isOddsideError, type OddsideError } from '@oddside/core';
 import { Ajv } from 'ajv';
 import { readFileSync } from 'node:fs';
@@ -48,9 +48,7 @@ describe('readJob', () => {
   let text: string;
   beforeAll(async () => {
     job = await planBracket();
-    const tones = new Uint8Array(job.laid.triangles.length / 3).fill(TONE.drag);
-    const scene = makeScene(job.laid, { ways: [{ rank: 1, draw: [0, 0, 1], jointHeight: 0, tones }] });
-    text = JSON.stringify({ ...toJson(job), scene });
+    text = JSON.stringify(toJson(job));
   });
 
   it('restores a real job, and the card made from it is the same', () => {
@@ -59,8 +57,9 @@ describe('readJob', () => {
     const restored = readJob(text);
     expect(restored).toEqual(value);
     expect(readJob(`\uFEFF${text}`)).toEqual(value);
+    expect(renderMouldCard(restored)).toBe(renderMouldCard(job));
     const { scene: _scene, ...stills } = restored;
-    expect(renderMouldCard(stills)).toBe(renderMouldCard(job));
+    expect(renderMouldCard(stills)).toBe(renderMouldCard({ ...job, scene: undefined }));
   });
 
   it('says what is wrong with a text that is no job', () => {
@@ -103,7 +102,7 @@ describe('readJob', () => {
       }
       if (typeof value !== 'object' || value === null || !shape.properties) return value;
       // Optional parts of a job that the card shows where they are.
-      const optional = ['feeder', 'number', 'fullness', 'line', 'surface', 'legend', 'remedy'];
+      const optional = ['feeder', 'number', 'fullness', 'line', 'surface', 'legend', 'remedy', 'remedies', 'section'];
       const shown = new Set([...(shape.required ?? []), ...optional]);
       return Object.fromEntries(
         Object.entries(value)

@@ -47,6 +47,7 @@ tr.chosen td, tr.chosen th { background:var(--panel); font-weight:600; }
 .problem { border-left:6px solid var(--mark); padding-left:.7rem; }
 .warning { border-left:6px solid var(--soft); padding-left:.7rem; }
 .note { border-left:6px solid var(--line); padding-left:.7rem; }
+.cures { margin:.2rem 0; padding-left:1.2rem; }
 .findings { list-style:none; padding:0; } .findings li { margin:.5rem 0; }
 .cautions li { margin:.3rem 0; }
 small, .small { font-size:.88rem; color:var(--soft); }

@@ -125,6 +125,12 @@ export interface JobSection {
   }[];
 }
 
+/** Which of the founder's flasks fit. `FlaskFits` of the parting package is one, and so is its JSON. */
+export interface JobFlasks {
+  readonly best: { readonly flask: { readonly name: string } } | null;
+  readonly misfits: readonly { readonly flask: { readonly name: string }; readonly reason: string }[];
+}
+
 /** Everything {@link renderMouldCard} needs; a casting job of the `oddside` package fits it, and so does its JSON. */
 export interface MouldCardJob {
   readonly pattern: { readonly name: string; readonly unit: PatternUnit };
@@ -143,6 +149,10 @@ export interface MouldCardJob {
   readonly line?: JobLine;
   readonly surface?: JobSurface;
   readonly section?: JobSection;
+  /** What can be done about held or trapped sand, the least trouble first. */
+  readonly remedies?: readonly { readonly kind: string; readonly sentence: string }[];
+  /** How the pattern fits the flasks at hand. */
+  readonly flasks?: JobFlasks | null;
   readonly findings: readonly Finding[];
   readonly cautions: readonly Caution[];
   readonly banner: string;

@@ -3,7 +3,7 @@ import { resolveOptions } from '@oddside/core';
 import { CARD_STYLE } from './card-style.js';
 import { html, type Markup } from './html.js';
 import type { MouldCardJob } from './job.js';
-import { glance, otherFindings, problems } from './show-glance.js';
+import { cures, glance, otherFindings, problems } from './show-glance.js';
 import { viewer, viewerScripts } from './show-viewer.js';
 import { candidates, draftMaps, mouldDrawings, views } from './show-ways.js';
 import { afterTable, melt, mouldTable, patternTable, pourTable, workings } from './show-work.js';
@@ -46,7 +46,8 @@ export function renderMouldCard(job: MouldCardJob, options?: Partial<RenderMould
           <p class="banner">
             ${job.banner} Read <a href="#cautions">all ${job.cautions.length} cautions</a> before you light up.
           </p>
-          ${glance(job)} ${problems(job)} ${part('lies', 'How it lies', html`${views(job)} ${viewer(shown)}`)}
+          ${glance(job)} ${problems(job)} ${cures(job)}
+          ${part('lies', 'How it lies', html`${views(job)} ${viewer(shown)}`)}
           <div class="bench">
             ${part('pattern', 'Pattern', patternTable(job))} ${part('mould', 'Mould', mouldTable(job))}
             ${part('melt', 'Melt', melt(job))} ${part('pour', 'Pour', pourTable(job))}

@@ -63,6 +63,22 @@ export function problems(job: MouldCardJob): Markup {
       </section>`;
 }
 
+/** Cures shown on the card; the rest are in the job's data. */
+const MOST_CURES = 6;
+
+export function cures(job: MouldCardJob): Markup {
+  const remedies = job.remedies ?? [];
+  if (remedies.length === 0) return NO_MARKUP;
+  const items = remedies.slice(0, MOST_CURES).map(({ sentence }) => html`<li>${sentence}</li>`);
+  return html`<section class="part">
+    <h2>What can be done</h2>
+    <ul class="cures">
+      ${items}
+    </ul>
+    <p class="small">Each by itself; the least trouble first.</p>
+  </section>`;
+}
+
 export function otherFindings(job: MouldCardJob): Markup {
   const rest = gravestFirst(job.findings.filter((finding) => finding.severity !== 'problem'));
   return rest.length === 0

@@ -57,11 +57,26 @@ export function mouldTable(job: MouldCardJob): Markup {
         row('Flat joint', flat > 0.1 ? `anywhere within ${formatLength(flat, show)} is as good` : 'one best height'),
         row(
           'Dig or build',
-          `${formatVolume(joint.misfitMm3, show)} with a flat joint; run a coped-out joint to the flat over about ${formatLength(margins.copingSkirt.value, show, 2)}`,
+          `${digging(job)}; run a coped-out joint to the flat over about ${formatLength(margins.copingSkirt.value, show, 2)}`,
         ),
+        ...flaskRows(job),
       ]}
     </tbody>
   </table>`;
+}
+
+/** What must be dug for a shaped joint where one was shaped; else what a flat one traps. */
+function digging(job: MouldCardJob): string {
+  const { surface, show } = job;
+  if (!surface?.feasible) return `${formatVolume(job.mould.joint.misfitMm3, show)} trapped by a flat joint`;
+  return `cope down ${formatVolume(surface.copeDownMm3, show)}, build up ${formatVolume(surface.buildUpMm3, show)} (± ${formatVolume(surface.volumeErrorMm3, show, 2)})`;
+}
+
+function flaskRows({ flasks }: MouldCardJob): Markup[] {
+  if (!flasks) return [];
+  const others = flasks.misfits.map(({ flask, reason }) => `${flask.name}: ${reason}`).join(' ');
+  const best = flasks.best ? `${flasks.best.flask.name} is the smallest that fits.` : 'None of them fits.';
+  return [row('Your flasks', `${best} ${others}`.trim())];
 }
 
 export function pourTable(job: MouldCardJob): Markup {

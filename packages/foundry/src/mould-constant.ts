@@ -86,7 +86,7 @@ export function mouldConstant(options: MouldConstantOptions): MouldConstantResul
         code: 'freezing-time-rough',
         severity: 'note',
         message: 'Freezing times from properties are good to ±50 %; compare sections by their ratio instead.',
-        remedy: 'Time one casting in your own sand and use constantFromTrial.',
+        remedy: 'Time one casting in your own sand and work from that.',
       },
     ],
   };
