@@ -9,9 +9,10 @@ export const PRINT_STYLE = `
   .glance h2 { font-size:7.6pt; margin:0; padding:0; font-weight:400; } p { margin:1.5pt 0; } .under { margin:0 0 2pt; }
   .banner { border-width:1.5pt; padding:2pt 4pt; margin:2pt 0; }
   .glance { grid-template-columns:repeat(4, 1fr); gap:4pt; margin:3pt 0; } .glance section { padding:2pt 4pt; border-left-width:3pt; } .glance .big { font-size:9.5pt; margin:0; }
-  figcaption { font-size:7pt; margin-top:1pt; } figure svg { max-height:27mm; width:auto; max-width:100%; margin:0 auto; }
-  .views { grid-template-columns:repeat(4, 1fr); gap:4pt; } .drawings { grid-template-columns:1.5fr 1fr; gap:6pt; margin:2pt 0; } .drawings svg { max-height:26mm; }
+  figcaption { font-size:7pt; margin-top:1pt; } figure svg { max-height:26mm; width:auto; max-width:100%; margin:0 auto; }
+  .views { grid-template-columns:repeat(4, 1fr); gap:4pt; } .drawings { grid-template-columns:1.5fr 1fr; gap:6pt; margin:2pt 0; } .drawings svg { max-height:27mm; }
   .thumbs { grid-template-columns:repeat(5, 1fr); gap:4pt; margin:2pt 0; } .thumbs svg { max-height:17mm; } .thumbs .more { display:none; }
+  .views figcaption { display:none; } .draft .views figcaption { display:block; }
   .draft .views { grid-template-columns:1fr 1fr; } .draft figure svg { max-height:20mm; }
   .legend { gap:1pt 8pt; margin:2pt 0; font-size:7.4pt; } .legend svg { width:14pt; height:8pt; vertical-align:-1pt; }
   .bench { columns:2; column-gap:7mm; }
