@@ -43,3 +43,4 @@ export * from './find-voids.js';
 export * from './find-witness.js';
 export * from './prove-no-draw.js';
 export type { PartingCandidate } from './make-candidate.js';
+export type { BoundaryLoop } from './trace-shadow-boundary.js';
