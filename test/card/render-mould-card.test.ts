@@ -1,7 +1,8 @@
 import { renderMouldCard, TONES } from '@oddside/card';
 import { formatLength, formatMass, formatShare } from '@oddside/core';
 import { beforeAll, describe, expect, it } from 'vitest';
-import type { CastingJob } from 'oddside';
+import { planCasting, type CastingJob } from 'oddside';
+import { asPattern, boxesUnion, span } from '../helpers/shapes.js';
 import { planBracket } from './sample-job.js';
 
 /** The page's words, with entities read back and blanks made one. */
@@ -52,6 +53,22 @@ describe('renderMouldCard', () => {
       expect(text, expected).toContain(expected);
     }
     expect(text).not.toMatch(/undefined|NaN|\[object|Infinity/);
+  });
+
+  it('says of a tray with pockets from both sides that its joint is flat outside the pattern', async () => {
+    const tray = boxesUnion(
+      [span([0, 120], [0, 60], [0, 40])],
+      [span([10, 55], [10, 50], [10, 40]), span([65, 110], [10, 50], [0, 30])],
+    );
+    const few = { alloy: 'bz95_5', samples: 60, columns: 128, picturePx: 0, direction: [0, 0, 1] } as const;
+    const planned = await planCasting(asPattern(tray, 'tray'), few);
+    const { assessment } = planned.mould.candidate;
+    expect(assessment.backDraftMm3).toBeLessThan(1e-3);
+    // A plane through everything would trap 20 mm under one pocket's floor or the other's; no digging is needed for it.
+    expect(assessment.flat.misfitMm3 / planned.sizes.patternScale ** 3).toBeCloseTo(20 * 45 * 40, -3);
+    expect(words(renderMouldCard(planned))).toMatch(/Where it parts Flat outside the pattern/);
+    const deeper = { ...planned, surface: { ...planned.surface, copeDownMm3: 5000 } };
+    expect(words(renderMouldCard(deeper))).toMatch(/Where it parts Follow the pattern/);
   });
 
   it('shows other numbers for another job', () => {

@@ -6,7 +6,6 @@ import { describeLie, massRange, VERDICT_WORDS } from './words.js';
 
 export function glance(job: MouldCardJob): Markup {
   const { mould, metal, show } = job;
-  const dig = mould.joint.misfitMm3;
   return html`<div class="glance">
     <section>
       <h2>How it lies</h2>
@@ -18,11 +17,7 @@ export function glance(job: MouldCardJob): Markup {
     </section>
     <section>
       <h2>Where it parts</h2>
-      <p class="big">${dig > 0.001 * mould.candidate.assessment.solidMm3 ? 'Follow the pattern' : 'Flat'}</p>
-      <p>
-        Flat joint ${formatLength(mould.dragDepth, show)} above the pattern’s lowest point. A flat joint traps
-        ${formatVolume(dig, show)} to cope down or bed in an odd-side.
-      </p>
+      ${whereItParts(job)}
     </section>
     <section>
       <h2>Will it draw</h2>
@@ -38,6 +33,25 @@ export function glance(job: MouldCardJob): Markup {
       </p>
     </section>
   </div>`;
+}
+
+/** Shares of the pattern under this are not worth digging for. */
+const WORTH_DIGGING = 0.001;
+
+function whereItParts({ mould, surface, show }: MouldCardJob): Markup {
+  const { joint } = mould;
+  const worth = WORTH_DIGGING * mould.candidate.assessment.solidMm3;
+  const at = `Flat joint ${formatLength(mould.dragDepth, show)} above the pattern’s lowest point.`;
+  if (joint.misfitMm3 <= worth)
+    return html`<p class="big">Flat</p>
+      <p>${at}</p>`;
+  // A cup or a ring seems to be trapped by a flat joint, but inside its outline the pattern itself parts the sand.
+  if (surface?.feasible && surface.copeDownMm3 + surface.buildUpMm3 <= worth) {
+    return html`<p class="big">Flat outside the pattern</p>
+      <p>${at} Inside the outline the pattern itself parts the sand.</p>`;
+  }
+  return html`<p class="big">Follow the pattern</p>
+    <p>${at} A flat joint traps ${formatVolume(joint.misfitMm3, show)} to cope down or bed in an odd-side.</p>`;
 }
 
 const wayWords = (job: MouldCardJob): string => {
