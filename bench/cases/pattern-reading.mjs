@@ -114,8 +114,8 @@ export const cases = [
     ours,
     theirs,
     same: (a, b) => a.triangles.length === b.getAttribute('position').count || 'other triangles',
-    // Not the same work: kept to be seen, asked only not to fall behind.
-    atLeast: 2,
+    // The stricter reading of the aim: ours does more work here and must still be five times as fast. Missed so far.
+    atLeast: 5,
     rounds: 3,
   },
   {
