@@ -3,7 +3,7 @@ import { lengthUnit, OddsideError } from '@oddside/core';
 import { encodePattern } from '@oddside/pattern';
 import { makeParts } from '../make-parts.js';
 import { planCasting } from '../plan-casting.js';
-import { numberFlag, type Flag, type Flags } from './read-flags.js';
+import { numberFlag, oneFile, type Flag, type Flags } from './read-flags.js';
 import { showProgress } from './show-progress.js';
 import type { Terminal } from './terminal.js';
 import type { Workshop } from './workshop.js';
@@ -32,13 +32,7 @@ export async function makeCommand(
   signal: AbortSignal,
   workshop: Workshop,
 ): Promise<void> {
-  const [file, ...more] = flags.files;
-  if (file === undefined || more.length > 0) {
-    throw new OddsideError(
-      'bad-option',
-      `oddside make takes one file, such as: oddside make name-plate.stl --unit mm; ${flags.files.length} came.`,
-    );
-  }
+  const file = oneFile(flags, 'oddside make name-plate.stl --unit mm');
   const joint = flags.texts.get('joint') ?? 'flat';
   if (joint !== 'flat' && joint !== 'shaped') {
     throw new OddsideError('bad-option', `--joint takes flat or shaped; "${joint}" came.`);

@@ -4,7 +4,7 @@ import { planCasting } from '../plan-casting.js';
 import { summariseJob } from '../summarise-job.js';
 import { toJson } from '../to-json.js';
 import { writeJob } from '../write-job.js';
-import { numberFlag, type Flag, type Flags } from './read-flags.js';
+import { numberFlag, oneFile, type Flag, type Flags } from './read-flags.js';
 import { showProgress } from './show-progress.js';
 import type { Terminal } from './terminal.js';
 import type { Workshop } from './workshop.js';
@@ -50,13 +50,7 @@ export async function planCommand(
   signal: AbortSignal,
   workshop: Workshop,
 ): Promise<void> {
-  const [file, ...more] = flags.files;
-  if (file === undefined || more.length > 0) {
-    throw new OddsideError(
-      'bad-option',
-      `oddside plan takes one file, such as: oddside plan cleat.stl --unit mm; ${flags.files.length} came.`,
-    );
-  }
+  const file = oneFile(flags, 'oddside plan cleat.stl --unit mm');
   const unit = flags.texts.get('unit') ?? workshop.unit;
   const progress = showProgress(terminal, flags);
   const job = await planCasting(file, {

@@ -94,3 +94,16 @@ export function numberFlag(flags: Flags, name: string): number | undefined {
   if (Number.isFinite(value)) return value;
   throw new OddsideError('bad-number', `--${name} needs a number, such as 150 or 0.6; "${text}" came.`, { flag: name });
 }
+
+/**
+ * The one file a sub-command takes.
+ *
+ * @param example How it is typed, for the message.
+ * @throws OddsideError `bad-option` that says how many came.
+ */
+export function oneFile(flags: Flags, example: string): string {
+  const [file, ...more] = flags.files;
+  if (file !== undefined && more.length === 0) return file;
+  const name = example.split(' ').slice(0, 2).join(' ');
+  throw new OddsideError('bad-option', `${name} takes one file, such as: ${example}; ${flags.files.length} came.`);
+}
