@@ -5,7 +5,16 @@
  * All four are convex problems (geometry of two-part moulds, flat parting and its extensions), and each figure stands
  * beside a proven bound: no joint of that kind, on these columns, traps less than `leastMm3`.
  */
-import { checkNumber, degrees, radians, resolveOptions, startPacing, type TaskOptions, type Vec3 } from '@oddside/core';
+import {
+  checkNumber,
+  degrees,
+  dot,
+  radians,
+  resolveOptions,
+  startPacing,
+  type TaskOptions,
+  type Vec3,
+} from '@oddside/core';
 import { checkPattern, type Pattern } from '@oddside/pattern';
 import { castColumns } from './cast-columns.js';
 import { CELL_BOTTOM, CELL_STRIDE, CELL_TOP, type ColumnField } from './column-field.js';
@@ -23,6 +32,15 @@ export interface JointLadderOptions extends TaskOptions {
   readonly columns: number;
   /** Sand between the shadow's box and the flask, mm: digging is counted so far out. Default 40 (common practice, no source). */
   readonly margin: number;
+  /** Line to follow the joints along, for a drawing of them. Default: none. */
+  readonly along: LadderLine | undefined;
+}
+
+/** A line over which heights of the joints are given: its ends in the pattern's coordinates, mm, and how many places, 2–2000. */
+export interface LadderLine {
+  readonly from: Vec3;
+  readonly to: Vec3;
+  readonly places: number;
 }
 
 /** Defaults of {@link jointLadder}. */
@@ -30,6 +48,7 @@ export const JOINT_LADDER_DEFAULTS: JointLadderOptions = Object.freeze({
   slopeLimitDeg: 30,
   columns: 96,
   margin: 40,
+  along: undefined,
   signal: undefined,
   onProgress: undefined,
 });
@@ -44,6 +63,8 @@ export interface JointRung {
   readonly dugMm3: number;
   /** Angle between the joint's plane and a level one, degrees; 0 for the others. */
   readonly tiltDeg: number;
+  /** Heights of the joint at evenly spaced places of `along`, both ends included, mm along the draw from the file's origin; empty without it. */
+  readonly profile: Float64Array;
 }
 
 /** The four rungs along one draw. */
@@ -85,16 +106,25 @@ export async function jointLadder(
   const joint = findFlatJoint(field);
   const flatMiss = misfitLength(field.cells, joint.height);
   const pad = Math.min(256, Math.ceil(chosen.margin / column));
+  const follow = followerOf(field, chosen.along);
   await pacer.step(0.05);
 
-  const rung = (kind: JointRung['kind'], miss: number, least: number, outside: number, tiltDeg = 0): JointRung => ({
+  const rung = (
+    kind: JointRung['kind'],
+    miss: number,
+    least: number,
+    outside: number,
+    heightAt: HeightAt,
+    tiltDeg = 0,
+  ): JointRung => ({
     kind,
     trappedMm3: held + miss * area,
     leastMm3: held + least * area,
     dugMm3: (flatMiss - miss + outside) * area,
     tiltDeg,
+    profile: follow(heightAt),
   });
-  const flat = rung('flat', flatMiss, flatMiss, 0);
+  const flat = rung('flat', flatMiss, flatMiss, 0, () => joint.height);
   const plane = fitTiltedJoint(field, steepest);
   // Rounding apart a tilted plane is never worse than a level one; where it is no better the board stays level.
   const level = plane.miss >= flatMiss * (1 - 1e-6);
@@ -107,13 +137,14 @@ export async function jointLadder(
         plane.miss,
         plane.least,
         sumOutside(field, pad, (x, row) => Math.abs(over(x, row) - joint.height)),
+        over,
         degrees(Math.atan(Math.hypot(plane.slopeU, plane.slopeV))),
       );
   await pacer.step(0.2);
 
   const corridor = corridorOf(field, steepest);
   let extended = extend(field, corridor.low, corridor.high, pad, steepest, joint.height);
-  let sloped = rung('sloped', 0, 0, extended.outside);
+  let sloped = rung('sloped', 0, 0, extended.outside, extended.heightAt);
   if (!extended.fits) {
     const bar = level ? flatMiss : plane.miss;
     const tick = (fraction: number): Promise<void> => pacer.step(0.2 + 0.7 * fraction);
@@ -121,12 +152,40 @@ export async function jointLadder(
     extended = extend(field, fitted.heights, fitted.heights, pad, steepest, joint.height);
     sloped =
       fitted.miss <= bar
-        ? rung('sloped', fitted.miss, fitted.least, extended.outside)
+        ? rung('sloped', fitted.miss, fitted.least, extended.outside, extended.heightAt)
         : { ...tilted, kind: 'sloped', leastMm3: held + fitted.least * area };
   }
   pacer.finish();
-  const free = rung('free', 0, 0, 0);
+  const free = rung('free', 0, 0, 0, (x, row) => {
+    const [i, k] = [Math.round(x), Math.round(row)];
+    if (i < 0 || k < 0 || i >= field.nu || k >= field.nv) return joint.height;
+    const at = (k * field.nu + i) * CELL_STRIDE;
+    if (field.cells[at + CELL_TOP] === -Infinity) return joint.height;
+    return Math.max(field.cells[at + CELL_BOTTOM], Math.min(field.cells[at + CELL_TOP], joint.height));
+  });
   return { direction: field.direction, column, backDraftMm3: held, rungs: [flat, tilted, sloped, free] };
+}
+
+/** Height of a joint over a place in columns, mm along the draw from the field's origin. */
+type HeightAt = (x: number, row: number) => number;
+
+/** What lists the heights of a joint over the places of a line. */
+function followerOf(field: ColumnField, line: LadderLine | undefined): (heightAt: HeightAt) => Float64Array {
+  if (line === undefined) return () => new Float64Array(0);
+  const places = checkNumber('along.places', line.places, { min: 2, max: 2000, whole: true });
+  const { u, v, u0, v0, column, origin, direction } = field;
+  const base = dot(origin, direction);
+  const columnOf = (point: Vec3): readonly [number, number] => [
+    checkNumber('along, a place in columns', (dot(point, u) - dot(origin, u) - u0) / column),
+    checkNumber('along, a place in columns', (dot(point, v) - dot(origin, v) - v0) / column),
+  ];
+  const [x0, row0] = columnOf(line.from);
+  const [x1, row1] = columnOf(line.to);
+  return (heightAt) =>
+    Float64Array.from({ length: places }, (_, i) => {
+      const part = i / (places - 1);
+      return base + heightAt(x0 + part * (x1 - x0), row0 + part * (row1 - row0));
+    });
 }
 
 function corridorOf(
@@ -165,7 +224,7 @@ function extend(
   pad: number,
   steepest: number,
   flatHeight: number,
-): { fits: boolean; outside: number } {
+): { fits: boolean; outside: number; heightAt: HeightAt } {
   const { cells, nu, nv, column } = field;
   const width = nu + 2 * pad;
   const least = startCones(width, nv + 2 * pad, steepest * column);
@@ -188,5 +247,11 @@ function extend(
     const i = (row + pad) * width + x + pad;
     return Math.max(0, least.over[i] - flatHeight, flatHeight + most.over[i]);
   });
-  return { fits, outside };
+  const heightAt: HeightAt = (x, row) => {
+    const i =
+      Math.max(0, Math.min(width - 1, Math.round(x) + pad)) +
+      Math.max(0, Math.min(nv + 2 * pad - 1, Math.round(row) + pad)) * width;
+    return Math.max(least.over[i], Math.min(-most.over[i], flatHeight));
+  };
+  return { fits, outside, heightAt };
 }
