@@ -30,11 +30,19 @@ interface Piece {
   readonly inside: Uint8Array;
 }
 
-/** Finds the shortest slide for a region, or `null`. Cost: up to 130 × region's columns × its width in columns, rarely near it. */
-export function checkLoosePiece(held: HeldField, region: number): LooseSlide | null {
+/**
+ * Finds the shortest slide for a region, or `null`. Cost: up to 130 × region's columns × its width in columns, rarely near it.
+ *
+ * @param pieces On which sides of the held sand a piece may be. Default both.
+ */
+export function checkLoosePiece(
+  held: HeldField,
+  region: number,
+  pieces: readonly ('under' | 'over')[] = ['under', 'over'],
+): LooseSlide | null {
   const { u, v, column } = held.field;
   let best: LooseSlide | null = null;
-  for (const piece of ['under', 'over'] as const) {
+  for (const piece of pieces) {
     const shape = pieceOf(held, region, piece);
     if (!shape) continue;
     for (const [wayU, wayV] of waysToTry(held)) {
