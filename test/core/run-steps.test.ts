@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { drainSteps, paceSteps, startPacing, type Steps } from '@oddside/core';
+import { drainSteps, paceSteps, partOfSteps, startPacing, type Steps } from '@oddside/core';
 
 function* count(to: number, done: number[]): Steps<number> {
   for (let i = 1; i <= to; i++) {
@@ -16,6 +16,12 @@ describe('drainSteps and paceSteps', () => {
     const pacer = startPacing({ onProgress: (fraction) => seen.push(fraction) });
     expect(await paceSteps(count(4, []), pacer, 0.2, 0.6)).toBe(4);
     expect(seen.map((fraction) => Number(fraction.toFixed(9)))).toEqual([0.3, 0.4, 0.5, 0.6]);
+  });
+
+  it('take work that is a part of other work', () => {
+    const steps = partOfSteps(count(2, []), 0.5, 0.7);
+    expect([...steps].map((fraction) => Number(fraction.toFixed(9)))).toEqual([0.6, 0.7]);
+    expect(drainSteps(partOfSteps(count(3, []), 0, 1))).toBe(3);
   });
 
   it('stop at the next yield after an abort, with its reason', async () => {

@@ -23,3 +23,12 @@ export async function paceSteps<T>(steps: Steps<T>, pacer: Pacer, from = 0, to =
   }
   return next.value;
 }
+
+/** Work that is a part of other work: its 0–1 becomes `from`–`to`. */
+export function* partOfSteps<T>(steps: Steps<T>, from: number, to: number): Steps<T> {
+  for (;;) {
+    const next = steps.next();
+    if (next.done) return next.value;
+    yield from + (to - from) * next.value;
+  }
+}

@@ -34,7 +34,11 @@ export interface HeldField {
 
 /** Finds the held regions of a field, largest first. Cost: as `listIntervals`, and a pass over the gaps. */
 export function findHeldRegions(pattern: Pattern, field: ColumnField): HeldField {
-  const intervals = listIntervals(pattern, field);
+  return findHeldRegionsIn(field, listIntervals(pattern, field));
+}
+
+/** {@link findHeldRegions} of stretches already listed. */
+export function findHeldRegionsIn(field: ColumnField, intervals: ColumnIntervals): HeldField {
   const { starts, lows, highs } = intervals;
   const { nu, nv } = field;
   const firstGap = new Uint32Array(nu * nv + 1);

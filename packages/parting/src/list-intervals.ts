@@ -1,4 +1,5 @@
 /** Every stretch of metal in every column: what the column field only counts, listed. */
+import { drainSteps, type Steps } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { ColumnField } from './column-field.js';
 import { placeCorners } from './gather-rim-spans.js';
@@ -18,25 +19,42 @@ export interface ColumnIntervals {
  * Cost: one pass over the triangles and their columns, about 10 ns each, and a short sort per column.
  */
 export function listIntervals(pattern: Pattern, field: ColumnField): ColumnIntervals {
+  return drainSteps(intervalSteps(pattern, field));
+}
+
+/** {@link listIntervals} in pieces of a few ms. */
+export function* intervalSteps(pattern: Pattern, field: ColumnField): Steps<ColumnIntervals> {
   const { nu, nv } = field;
+  const { triangles } = pattern;
   const placed = placeCorners(pattern.positions, field);
+  yield 0.1;
+  const found = startCrossings(2 * nu * nv);
+  for (let t = 0; t < triangles.length;) {
+    t = crossColumns(triangles, t, placed, nu, nv, found);
+    yield 0.1 + 0.7 * (t / triangles.length);
+  }
   const counts = new Uint32Array(nu * nv + 1);
-  crossColumns(pattern.triangles, placed, nu, nv, (column) => {
-    counts[column + 1]++;
-  });
+  for (let i = 0; i < found.count; i++) counts[found.columns[i] + 1]++;
   for (let c = 0; c < nu * nv; c++) counts[c + 1] += counts[c];
   const at = counts.slice(0, nu * nv);
-  const heights = new Float64Array(counts[nu * nv]);
-  const ways = new Int8Array(heights.length);
-  crossColumns(pattern.triangles, placed, nu, nv, (column, height, up) => {
-    const i = at[column]++;
-    heights[i] = height;
-    ways[i] = up ? -1 : 1;
-  });
-  const starts = new Uint32Array(nu * nv + 1);
-  const lows: number[] = [];
-  const highs: number[] = [];
-  for (let c = 0; c < nu * nv; c++) {
+  const heights = new Float64Array(found.count);
+  const ways = new Int8Array(found.count);
+  for (let i = 0; i < found.count; i++) {
+    const k = at[found.columns[i]]++;
+    heights[k] = found.heights[i];
+    ways[k] = found.ways[i];
+  }
+  yield 0.9;
+  return joinStretches(counts, heights, ways);
+}
+
+/** From the crossings of each column, `counts[c]` up to `counts[c + 1]`, to its stretches of metal. */
+function joinStretches(counts: Uint32Array, heights: Float64Array, ways: Int8Array): ColumnIntervals {
+  const starts = new Uint32Array(counts.length);
+  const lows = new Float64Array(heights.length);
+  const highs = new Float64Array(heights.length);
+  let [begun, ended] = [0, 0];
+  for (let c = 0; c + 1 < counts.length; c++) {
     sortByHeight(heights, ways, counts[c], counts[c + 1]);
     let depth = 0;
     for (let i = counts[c]; i < counts[c + 1]; i++) {
@@ -44,42 +62,84 @@ export function listIntervals(pattern: Pattern, field: ColumnField): ColumnInter
       depth += ways[i];
       if (before === 0 && depth > 0) {
         // Touching stretches are one.
-        if (lows.length > starts[c] && highs[highs.length - 1] >= heights[i]) highs.pop();
-        else lows.push(heights[i]);
+        if (begun > starts[c] && highs[ended - 1] >= heights[i]) ended--;
+        else lows[begun++] = heights[i];
       }
       if (before > 0 && depth <= 0) {
-        highs.push(heights[i]);
+        highs[ended++] = heights[i];
         depth = 0;
       }
       if (before === 0 && depth < 0) depth = 0;
     }
-    if (highs.length < lows.length) lows.pop();
-    starts[c + 1] = lows.length;
+    if (ended < begun) begun--;
+    starts[c + 1] = begun;
   }
-  return { starts, lows: Float64Array.from(lows), highs: Float64Array.from(highs) };
+  return { starts, lows: lows.slice(0, begun), highs: highs.slice(0, ended) };
 }
 
-/** Calls back for every column axis that passes through a triangle. Both triangles of an edge decide on it alike. */
+/** Crossings in the order in which they were found; arrays longer than their count. */
+interface Crossings {
+  columns: Int32Array;
+  heights: Float64Array;
+  /** +1 into metal, seen upwards, −1 out of it. */
+  ways: Int8Array;
+  count: number;
+}
+
+function startCrossings(room: number): Crossings {
+  return { columns: new Int32Array(room), heights: new Float64Array(room), ways: new Int8Array(room), count: 0 };
+}
+
+function addCrossing(found: Crossings, column: number, height: number, way: number): void {
+  if (found.count === found.columns.length) {
+    const grown = startCrossings(2 * found.count);
+    grown.columns.set(found.columns);
+    grown.heights.set(found.heights);
+    grown.ways.set(found.ways);
+    found.columns = grown.columns;
+    found.heights = grown.heights;
+    found.ways = grown.ways;
+  }
+  found.columns[found.count] = column;
+  found.heights[found.count] = height;
+  found.ways[found.count++] = way;
+}
+
+/** Triangles and columns looked at between two yields: a few ms of work. */
+const AT_A_TIME = 200_000;
+
+/**
+ * Notes every column axis that passes through a triangle, from the triangle whose corners begin at `from` on. Both
+ * triangles of an edge decide on it alike.
+ *
+ * @returns Where to go on.
+ */
 function crossColumns(
   triangles: Uint32Array,
+  from: number,
   placed: Float64Array,
   nu: number,
   nv: number,
-  found: (column: number, height: number, up: boolean) => void,
-): void {
-  for (let t = 0; t < triangles.length; t += 3) {
+  found: Crossings,
+): number {
+  let t = from;
+  for (let work = 0; t < triangles.length && work < AT_A_TIME; t += 3) {
     const a = triangles[t] * 3;
     const b = triangles[t + 1] * 3;
     const c = triangles[t + 2] * 3;
+    work += 10;
+    const firstX = Math.max(0, Math.ceil(Math.min(placed[a], placed[b], placed[c])));
+    const lastX = Math.min(nu - 1, Math.floor(Math.max(placed[a], placed[b], placed[c])));
+    if (lastX < firstX) continue;
+    const firstY = Math.max(0, Math.ceil(Math.min(placed[a + 1], placed[b + 1], placed[c + 1])));
+    const lastY = Math.min(nv - 1, Math.floor(Math.max(placed[a + 1], placed[b + 1], placed[c + 1])));
+    if (lastY < firstY) continue;
     const area =
       (placed[b] - placed[a]) * (placed[c + 1] - placed[a + 1]) -
       (placed[c] - placed[a]) * (placed[b + 1] - placed[a + 1]);
     if (area === 0) continue;
     const way = area > 0 ? 1 : -1;
-    const firstX = Math.max(0, Math.ceil(Math.min(placed[a], placed[b], placed[c])));
-    const lastX = Math.min(nu - 1, Math.floor(Math.max(placed[a], placed[b], placed[c])));
-    const firstY = Math.max(0, Math.ceil(Math.min(placed[a + 1], placed[b + 1], placed[c + 1])));
-    const lastY = Math.min(nv - 1, Math.floor(Math.max(placed[a + 1], placed[b + 1], placed[c + 1])));
+    work += (lastX - firstX + 1) * (lastY - firstY + 1);
     for (let y = firstY; y <= lastY; y++) {
       for (let x = firstX; x <= lastX; x++) {
         const ab = sideOf(placed, a, b, x, y);
@@ -91,10 +151,11 @@ function crossColumns(
         const wb = ca * flip(c, a);
         const wc = ab * flip(a, b);
         const z = (wa * placed[a + 2] + wb * placed[b + 2] + wc * placed[c + 2]) / (wa + wb + wc);
-        found(y * nu + x, z, area > 0);
+        addCrossing(found, y * nu + x, z, -way);
       }
     }
   }
+  return t;
 }
 
 const flip = (p: number, q: number): number => (p < q ? 1 : -1);

@@ -7,6 +7,8 @@
  * The sand is flooded from the rim outwards in order of height, each column settled once from the neighbours it is reached
  * through (fast marching, second order where it can be). Paths come out too long by about a column at each corner they turn.
  */
+import { drainSteps, type Steps } from '@oddside/core';
+import { ColumnHeap } from './column-heap.js';
 
 /** The plan of the flask in columns: row by row, 1 for sand and 0 for metal. */
 export interface SandPlan {
@@ -37,19 +39,42 @@ export interface Flood {
  * @returns Heights and their sources. Cost: about 0.2 µs a column.
  */
 export function floodSand(plan: SandPlan, seeds: Seeds, rise: number): Flood {
-  const { nx, ny, sand } = plan;
-  const size = nx * ny;
+  return drainSteps(floodSteps(plan, seeds, rise));
+}
+
+/** Columns settled between two yields: a few ms of work. */
+const AT_A_TIME = 16_384;
+
+/** The same in pieces. */
+export function* floodSteps(plan: SandPlan, seeds: Seeds, rise: number): Steps<Flood> {
+  const size = plan.nx * plan.ny;
   const heights = new Float64Array(size).fill(Infinity);
   const sources = new Int32Array(size).fill(-1);
   const settled = new Uint8Array(size);
-  const heap = new Heap(heights);
+  const heap = new ColumnHeap(heights);
   seeds.columns.forEach((c, i) => {
-    if (!sand[c] || seeds.heights[i] >= heights[c]) return;
+    if (!plan.sand[c] || seeds.heights[i] >= heights[c]) return;
     heights[c] = seeds.heights[i];
     sources[c] = seeds.sources[i];
     heap.raise(c);
   });
-  for (let c = heap.pop(); c >= 0; c = heap.pop()) {
+  for (let done = 0; settleSome(plan, { heights, sources }, settled, heap, rise); done += AT_A_TIME) {
+    yield Math.min(1, done / size);
+  }
+  return { heights, sources };
+}
+
+/** Settles the next so many columns; false when none are left. */
+function settleSome(
+  { nx, ny, sand }: SandPlan,
+  { heights, sources }: Flood,
+  settled: Uint8Array,
+  heap: ColumnHeap,
+  rise: number,
+): boolean {
+  for (let n = 0; n < AT_A_TIME; n++) {
+    const c = heap.pop();
+    if (c < 0) return false;
     settled[c] = 1;
     const x = c % nx;
     const y = (c - x) / nx;
@@ -66,7 +91,7 @@ export function floodSand(plan: SandPlan, seeds: Seeds, rise: number): Flood {
       heap.raise(p);
     }
   }
-  return { heights, sources };
+  return true;
 }
 
 /**
@@ -114,64 +139,4 @@ function arrive(
     weightX = weight;
   }
   return best;
-}
-
-/** A binary heap of columns by height, lowest first; ties go to the lower number, so that the order is always the same. */
-class Heap {
-  readonly #items: number[] = [];
-  readonly #place: Int32Array;
-  readonly #heights: Float64Array;
-
-  constructor(heights: Float64Array) {
-    this.#heights = heights;
-    this.#place = new Int32Array(heights.length).fill(-1);
-  }
-
-  /** Puts a column in, or moves it up after its height fell. */
-  raise(c: number): void {
-    let i = this.#place[c];
-    if (i < 0) {
-      i = this.#items.length;
-      this.#items.push(c);
-    }
-    while (i > 0) {
-      const parent = (i - 1) >> 1;
-      if (!this.#before(c, this.#items[parent])) break;
-      this.#put(this.#items[parent], i);
-      i = parent;
-    }
-    this.#put(c, i);
-  }
-
-  /** Takes out the lowest; −1 when empty. */
-  pop(): number {
-    const items = this.#items;
-    if (items.length === 0) return -1;
-    const first = items[0];
-    const last = items.pop()!;
-    this.#place[first] = -1;
-    if (items.length === 0) return first;
-    let i = 0;
-    for (;;) {
-      let child = 2 * i + 1;
-      if (child >= items.length) break;
-      if (child + 1 < items.length && this.#before(items[child + 1], items[child])) child++;
-      if (!this.#before(items[child], last)) break;
-      this.#put(items[child], i);
-      i = child;
-    }
-    this.#put(last, i);
-    return first;
-  }
-
-  #before(a: number, b: number): boolean {
-    const ha = this.#heights[a];
-    const hb = this.#heights[b];
-    return ha < hb || (ha === hb && a < b);
-  }
-
-  #put(c: number, i: number): void {
-    this.#items[i] = c;
-    this.#place[c] = i;
-  }
 }

@@ -1,8 +1,8 @@
 /** What a shaped joint costs: sand to dig and to add, its steepest place, and how far out it is level again. */
-import { degrees, type Vec3 } from '@oddside/core';
+import { degrees, type Steps, type Vec3 } from '@oddside/core';
 import type { ColumnField } from './column-field.js';
 import { pointAt } from './lay-parting-loop.js';
-import { floodSand, type Seeds } from './march-sand.js';
+import { floodSteps, type Seeds } from './march-sand.js';
 import type { PlacedPlan } from './plan-sand.js';
 
 /** Measures of a joint; see `PartingSurface`. */
@@ -16,19 +16,19 @@ export interface JointMeasures {
 }
 
 /**
- * Measures a joint given by heights over a plan (from the field's origin, NaN over metal).
+ * Measures, in pieces, a joint given by heights over a plan (from the field's origin, NaN over metal).
  *
  * Error of the volumes: every column on the rim is in by chance, which adds up as the root of squares, and the flooding
  * lays heights off by up to a tenth of a column's rise wherever the joint is not flat.
  */
-export function measureJoint(
+export function* measureJoint(
   plan: PlacedPlan,
   heights: Float64Array,
   joint: number,
   field: ColumnField,
   outer: Uint8Array,
   slope: number,
-): JointMeasures {
+): Steps<JointMeasures> {
   const { nx, ny, sand } = plan;
   const { column } = field;
   let down = 0;
@@ -68,12 +68,12 @@ export function measureJoint(
     volumeErrorMm3: area * (2 * Math.sqrt(squares / 12) + 0.1 * slope * column * shaped),
     steepestDeg: degrees(Math.atan(Math.max(0, steepest) / column)),
     steepestAt: pointAt(field, placeU, placeV, Number.isNaN(heights[at]) ? joint : heights[at]),
-    leastMargin: levelFrom(plan, heights, joint, outer) * column,
+    leastMargin: (yield* levelFrom(plan, heights, joint, outer)) * column,
   };
 }
 
 /** Furthest column from the metal at which the outer joint is not level, columns. */
-function levelFrom(plan: PlacedPlan, heights: Float64Array, joint: number, outer: Uint8Array): number {
+function* levelFrom(plan: PlacedPlan, heights: Float64Array, joint: number, outer: Uint8Array): Steps<number> {
   const { nx, ny, sand } = plan;
   const columns: number[] = [];
   let shaped = false;
@@ -86,7 +86,7 @@ function levelFrom(plan: PlacedPlan, heights: Float64Array, joint: number, outer
   }
   if (!shaped) return 0;
   const seeds: Seeds = { columns, heights: columns.map(() => 0.5), sources: columns.map(() => 0) };
-  const far = floodSand(plan, seeds, 1).heights;
+  const far = (yield* floodSteps(plan, seeds, 1)).heights;
   let most = 0;
   for (let c = 0; c < sand.length; c++) if (outer[c] && heights[c] !== joint && far[c] > most) most = far[c];
   // The last column that is not level ends half a column further out.
