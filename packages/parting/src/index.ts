@@ -15,6 +15,8 @@ export * from './assess-draw.js';
 export * from './sample-directions.js';
 export * from './survey-surface.js';
 export * from './find-own-axes.js';
+export * from './parting-weights.js';
+export * from './draw-limits.js';
 export * from './score-draw.js';
 export * from './describe-candidate.js';
 export * from './advise-partings.js';

@@ -3,7 +3,8 @@ import { dot, scale as times, type UnitSystem, type Vec3 } from '@oddside/core';
 import type { DrawAssessment } from './assess-draw.js';
 import { describeCandidate, type Verdict } from './describe-candidate.js';
 import { axialAngleDeg, type OwnAxis } from './find-own-axes.js';
-import { scoreDraw, type Criterion, type PartingScale, type PartingWeights } from './score-draw.js';
+import type { PartingWeights } from './parting-weights.js';
+import { scoreDraw, type Criterion, type PartingScale } from './score-draw.js';
 import type { TriedDraw } from './try-draw.js';
 
 /** One way to lay and part the pattern. */

@@ -2,8 +2,8 @@
 import { add, frameAcross, radians, scale as times, unitVector, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { CastScratch } from './cast-columns.js';
-import type { PartingScale, PartingWeights } from './score-draw.js';
-import { tryDraw, type TriedDraw } from './try-draw.js';
+import type { DrawRules } from './draw-rules.js';
+import { drawOrder, tryDraw, type TriedDraw } from './try-draw.js';
 
 /** Draws in a ring. Six cover the circle without wasting casts on near twins. */
 const RING = 6;
@@ -32,13 +32,12 @@ export async function refineDraw(
   pattern: Pattern,
   start: TriedDraw,
   search: Refinement,
-  scale: PartingScale,
-  weights: PartingWeights,
+  rules: DrawRules,
   scratch: CastScratch,
   tick: () => Promise<void>,
 ): Promise<TriedDraw> {
   const { stepDeg, columns, free } = search;
-  let best = tryDraw(pattern, start.direction, start.from, columns, scale, weights, scratch);
+  let best = tryDraw(pattern, start.direction, start.from, columns, rules, scratch);
   let casts = start.casts + 1;
   let moves = 0;
   let round = 0;
@@ -46,9 +45,9 @@ export async function refineDraw(
     let better: TriedDraw | undefined;
     for (const direction of ringAround(best.direction, step, round)) {
       if (!free(direction)) continue;
-      const draw = tryDraw(pattern, direction, 'even sampling', columns, scale, weights, scratch);
+      const draw = tryDraw(pattern, direction, 'even sampling', columns, rules, scratch);
       casts++;
-      if (draw.points < (better ?? best).points) better = draw;
+      if (drawOrder(draw, better ?? best) < 0) better = draw;
       await tick();
     }
     if (better && moves < MOST_MOVES) {

@@ -1,38 +1,10 @@
 /**
- * How draws are compared. Each criterion is a share that does not depend on the pattern's size or turn; its weight says
- * how many points a share of 1 costs; the fewest points win. Nothing is hidden: every candidate carries all six.
- *
- * The weights are common practice, no source: held sand is a spoiled mould, so one hundredth of the pattern's volume
- * outweighs everything else; sand trapped by a flat joint can be dug away; depth, lift and shallow draft are work and risk.
+ * How draws are compared, see `PartingWeights`. Nothing is hidden: every candidate carries all criteria, with its reasons.
+ * These six are read off the draw alone.
  */
 import { formatArea, formatLength, formatShare, formatVolume, plainNumber, type UnitSystem } from '@oddside/core';
 import type { DrawAssessment } from './assess-draw.js';
-
-/** Points per unit share of each criterion. */
-export interface PartingWeights {
-  /** Back draft over the pattern's volume. Default 100. */
-  readonly backDraft: number;
-  /** What the best flat joint traps besides, over the pattern's volume. Default 10. */
-  readonly flatMisfit: number;
-  /** Depth in the cope over the pattern's size: sand to hang and to lift. Default 1. */
-  readonly copeDepth: number;
-  /** Depth in the drag over the pattern's size: pattern to draw. Default 0.5. */
-  readonly dragDepth: number;
-  /** Shadow over a quarter of the surface: area on which the metal lifts the cope. Default 0.3. */
-  readonly projectedArea: number;
-  /** Share of the surface with less draft than asked. Default 0.8. */
-  readonly shallowDraft: number;
-}
-
-/** Default weights, see {@link PartingWeights}. */
-export const PARTING_WEIGHTS: PartingWeights = Object.freeze({
-  backDraft: 100,
-  flatMisfit: 10,
-  copeDepth: 1,
-  dragDepth: 0.5,
-  projectedArea: 0.3,
-  shallowDraft: 0.8,
-});
+import type { PartingWeights } from './parting-weights.js';
 
 /** One criterion of one candidate. */
 export interface Criterion {
@@ -41,8 +13,8 @@ export interface Criterion {
   readonly label: string;
   /** The measured figure in its own unit, and that unit. */
   readonly value: number;
-  readonly unit: 'mm³' | 'mm' | 'mm²';
-  /** The figure as a share, see {@link PartingWeights}. */
+  readonly unit: 'mm³' | 'mm' | 'mm²' | '1';
+  /** The figure as a share, see `PartingWeights`. */
   readonly share: number;
   readonly weight: number;
   /** `share × weight`. */
@@ -84,23 +56,35 @@ export function pointsOf(
   );
 }
 
-const shareOf = (part: number, whole: number): number => (whole > 0 ? part / whole : 0);
+/** A part of a whole, 0 where there is no whole. */
+export const shareOf = (part: number, whole: number): number => (whole > 0 ? part / whole : 0);
 
-/** The six criteria of an assessed draw, in the order of {@link PartingWeights}; `show` is the units of the sentences. */
+/** Makes criteria out of their figures. */
+export type MakeCriterion = (
+  id: keyof PartingWeights,
+  label: string,
+  value: number,
+  unit: Criterion['unit'],
+  share: number,
+  sentence: string,
+) => Criterion;
+
+/** Makes criteria that weigh what the weights say. */
+export function criterionMaker(weights: PartingWeights): MakeCriterion {
+  return (id, label, value, unit, share, sentence) => {
+    const weight = weights[id];
+    return { id, label, value, unit, share, weight, points: weight * share, sentence };
+  };
+}
+
+/** The six criteria of an assessed draw, in the order of `PartingWeights`; `show` is the units of the sentences. */
 export function scoreDraw(
   draw: DrawAssessment,
   scale: PartingScale,
   weights: PartingWeights,
   show: UnitSystem = 'metric',
 ): Criterion[] {
-  const make = (
-    id: keyof PartingWeights,
-    label: string,
-    value: number,
-    unit: Criterion['unit'],
-    share: number,
-    sentence: string,
-  ): Criterion => ({ id, label, value, unit, share, weight: weights[id], points: weights[id] * share, sentence });
+  const make = criterionMaker(weights);
   const held = shareOf(draw.backDraftMm3, scale.volumeMm3);
   const misfit = shareOf(draw.flat.misfitMm3, scale.volumeMm3);
   const column = `columns of ${formatLength(draw.column, show)}`;

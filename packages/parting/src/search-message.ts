@@ -1,6 +1,6 @@
 /** What the search and its helpers in other threads say to each other. */
 import type { Pattern } from '@oddside/pattern';
-import type { PartingScale, PartingWeights } from './score-draw.js';
+import type { DrawRules } from './draw-rules.js';
 import type { TriedDraw } from './try-draw.js';
 
 /** First message: what is searched. The arrays may be shared; they are only read. */
@@ -8,8 +8,7 @@ export interface OpenSearch {
   readonly positions: Float64Array;
   readonly triangles: Uint32Array;
   readonly columns: number;
-  readonly scale: PartingScale;
-  readonly weights: PartingWeights;
+  readonly rules: DrawRules;
 }
 
 /** A batch of draws to try: three numbers each. */
@@ -24,8 +23,8 @@ export interface TriedBatch {
   readonly tried: Float64Array;
 }
 
-/** Numbers of a tried draw: its direction, points, back draft, misfit. */
-export const TRIED_STRIDE = 6;
+/** Numbers of a tried draw: its direction, what it passes, points, back draft, misfit. */
+export const TRIED_STRIDE = 7;
 
 /** A mesh as the cast wants it. */
 export function patternOfSearch(open: OpenSearch): Pattern {
@@ -35,11 +34,11 @@ export function patternOfSearch(open: OpenSearch): Pattern {
 
 /** Packs a tried draw. */
 export function packTried(draw: TriedDraw, into: Float64Array, at: number): void {
-  into.set([...draw.direction, draw.points, draw.backDraftMm3, draw.misfitMm3], at * TRIED_STRIDE);
+  into.set([...draw.direction, draw.over, draw.points, draw.backDraftMm3, draw.misfitMm3], at * TRIED_STRIDE);
 }
 
 /** Unpacks one. */
 export function unpackTried(from: Float64Array, at: number, origin: TriedDraw['from']): TriedDraw {
-  const [x, y, z, points, backDraftMm3, misfitMm3] = from.subarray(at * TRIED_STRIDE, (at + 1) * TRIED_STRIDE);
-  return { direction: [x, y, z], from: origin, points, backDraftMm3, misfitMm3, casts: 1 };
+  const [x, y, z, over, points, backDraftMm3, misfitMm3] = from.subarray(at * TRIED_STRIDE, (at + 1) * TRIED_STRIDE);
+  return { direction: [x, y, z], from: origin, over, points, backDraftMm3, misfitMm3, casts: 1 };
 }

@@ -27,8 +27,8 @@ function makeHandler(answer: (tried: TriedBatch) => void): (message: Message) =>
     const tried = new Float64Array((directions.length / 3) * TRIED_STRIDE);
     for (let i = 0; i < directions.length / 3; i++) {
       const direction = [directions[3 * i], directions[3 * i + 1], directions[3 * i + 2]] as const;
-      const { columns, scale, weights } = search;
-      packTried(tryDraw(pattern, direction, 'even sampling', columns, scale, weights, scratch), tried, i);
+      const { columns, rules } = search;
+      packTried(tryDraw(pattern, direction, 'even sampling', columns, rules, scratch), tried, i);
     }
     answer({ batch, tried });
   };

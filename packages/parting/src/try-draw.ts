@@ -1,17 +1,22 @@
 /** One draw tried quickly: the figures a search compares, for the better of its two ways up. */
-import { scale as times, type Vec3 } from '@oddside/core';
+import { dot, scale as times, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { castColumns, type CastScratch } from './cast-columns.js';
-import { chooseHeight, findFlatJoint } from './find-flat-joint.js';
+import { jointWithin, overLimits } from './draw-limits.js';
+import { acrossFaces, admitsDraw, type DrawRules } from './draw-rules.js';
+import { findFlatJoint } from './find-flat-joint.js';
 import type { OwnAxis } from './find-own-axes.js';
 import { sumColumns } from './measure-columns.js';
-import { pointsOf, type PartingScale, type PartingWeights } from './score-draw.js';
+import { pointsOf } from './score-draw.js';
+import { sideShares } from './which-side-up.js';
 
 /** A draw as the search sees it. */
 export interface TriedDraw {
   readonly direction: Vec3;
   readonly from: OwnAxis['from'] | 'even sampling';
-  /** Points without the shallow-draft criterion, which only candidates are charged. */
+  /** 0 within all limits and wishes, otherwise by how much it passes them. */
+  readonly over: number;
+  /** Points without the criteria that only candidates are charged: shallow draft, the line, digging, flasks. */
   readonly points: number;
   readonly backDraftMm3: number;
   readonly misfitMm3: number;
@@ -19,14 +24,23 @@ export interface TriedDraw {
   readonly casts: number;
 }
 
+/** What comes first: what keeps within limits and wishes, and among those what costs the fewest points. */
+export function drawOrder(a: Pick<TriedDraw, 'over' | 'points'>, b: Pick<TriedDraw, 'over' | 'points'>): number {
+  return a.over - b.over || a.points - b.points;
+}
+
+/** A draw outside what was wished for is out by more than any limit can be passed. */
+const UNWISHED = 1e3;
+/** Points by which the other way up must be better: less is rounding, and must not choose. */
+const ROUNDING = 1e-9;
+
 /** Tries a draw and its opposite with one cast. */
 export function tryDraw(
   pattern: Pattern,
   direction: Vec3,
   from: TriedDraw['from'],
   columns: number,
-  scale: PartingScale,
-  weights: PartingWeights,
+  rules: DrawRules,
   scratch: CastScratch,
 ): TriedDraw {
   const field = castColumns(pattern, direction, columns, scratch);
@@ -34,25 +48,27 @@ export function tryDraw(
   const joint = findFlatJoint(field);
   // Columns that cannot be read may hold anything: half of them is the guess that favours neither draw.
   const backDraftMm3 = sums.backDraftMm3 + sums.unknownMm3 / 2;
-  const figures = {
-    backDraftMm3,
-    misfitMm3: joint.misfitMm3,
-    copeDepth: field.highest - joint.height,
-    dragDepth: joint.height - field.lowest,
-    shadowAreaMm2: sums.shadowAreaMm2,
-    shallowShare: 0,
+  const misfitMm3 = joint.misfitMm3;
+  const { scale, weights, limits } = rules;
+  const across = acrossFaces(rules.unmarked, field.direction);
+  const judge = (draw: Vec3, low: number, high: number, lowest: number, highest: number): TriedDraw => {
+    const height = jointWithin(low, high, lowest, highest, limits);
+    const copeDepth = highest - height;
+    const dragDepth = height - lowest;
+    const { shadowAreaMm2 } = sums;
+    const base = dot(field.origin, draw);
+    const sides = sideShares(rules.sides, draw, lowest + base, highest + base);
+    const points =
+      pointsOf({ backDraftMm3, misfitMm3, copeDepth, dragDepth, shadowAreaMm2, shallowShare: 0 }, scale, weights) +
+      weights.fineDetail * sides.fineDetail +
+      weights.machined * sides.machined +
+      weights.heavySection * sides.heavySection;
+    const limited = { copeDepth, dragDepth, projectedAreaMm2: shadowAreaMm2, backDraftMm3, flatMisfitMm3: misfitMm3 };
+    const over = overLimits(limited, limits, scale) + across + (admitsDraw(rules.cones, draw) ? 0 : UNWISHED);
+    return { direction: draw, from, over, points, backDraftMm3, misfitMm3, casts: 1 };
   };
-  const mirrored = -chooseHeight(-joint.high, -joint.low, -field.highest, -field.lowest);
-  const other = { ...figures, copeDepth: mirrored - field.lowest, dragDepth: field.highest - mirrored };
-  const points = pointsOf(figures, scale, weights);
-  const otherPoints = pointsOf(other, scale, weights);
-  const turned = otherPoints < points;
-  return {
-    direction: turned ? times(field.direction, -1) : field.direction,
-    from,
-    points: turned ? otherPoints : points,
-    backDraftMm3,
-    misfitMm3: joint.misfitMm3,
-    casts: 1,
-  };
+  const { low, high } = joint;
+  const up = judge(field.direction, low, high, field.lowest, field.highest);
+  const down = judge(times(field.direction, -1), -high, -low, -field.highest, -field.lowest);
+  return drawOrder({ over: down.over, points: down.points + ROUNDING }, up) < 0 ? down : up;
 }
