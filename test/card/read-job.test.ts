@@ -102,7 +102,19 @@ describe('readJob', () => {
       }
       if (typeof value !== 'object' || value === null || !shape.properties) return value;
       // Optional parts of a job that the card shows where they are.
-      const optional = ['feeder', 'number', 'fullness', 'line', 'surface', 'legend', 'remedy', 'remedies', 'section'];
+      const optional = [
+        'feeder',
+        'number',
+        'fullness',
+        'line',
+        'surface',
+        'legend',
+        'remedy',
+        'remedies',
+        'section',
+        'ladder',
+        'across',
+      ];
       const shown = new Set([...(shape.required ?? []), ...optional]);
       return Object.fromEntries(
         Object.entries(value)

@@ -22,6 +22,7 @@ a { color:inherit; }
 .views { display:grid; grid-template-columns:repeat(auto-fit, minmax(min(100%, 22rem), 1fr)); gap:1rem; align-items:end; }
 .drawings { display:grid; gap:1rem; align-items:end; margin:.8rem 0; }
 .thumbs { display:grid; grid-template-columns:repeat(auto-fit, minmax(8.5rem, 1fr)); gap:.7rem; margin:.6rem 0 1rem; align-items:end; }
+.rungs { grid-template-columns:repeat(auto-fit, minmax(12rem, 1fr)); align-items:start; }
 figure { margin:0; min-width:0; }
 figure svg { width:100%; height:auto; display:block; background:#fff; border:1px solid var(--line); }
 figcaption { font-size:.92rem; color:var(--soft); margin-top:.25rem; }
@@ -51,6 +52,7 @@ tr.chosen td, tr.chosen th { background:var(--panel); font-weight:600; }
 .findings { list-style:none; padding:0; } .findings li { margin:.5rem 0; }
 .cautions li { margin:.3rem 0; }
 small, .small { font-size:.88rem; color:var(--soft); }
+@media screen and (min-width:50rem) { .drawings { grid-template-columns:1.7fr 1fr; } }
 @media screen and (max-width:40rem) {
   body { font-size:18px; } main { padding:.7rem .8rem 2rem; } h1 { font-size:1.4rem; } .narrow { display:inline; }
   .stack, .stack tbody, .stack tr, .stack th, .stack td, table:not(.stack), table:not(.stack) tbody, table:not(.stack) tr, table:not(.stack) th, table:not(.stack) td { display:block; min-width:0; width:auto; }

@@ -60,7 +60,7 @@ function labels(surface: JobSurface, across: number, show: UnitSystem): Markup[]
     if (Math.abs(height) < 1e-9) continue;
     if ((longest.get(height)?.length ?? 0) < points.length) longest.set(height, points);
   }
-  const size = across * 0.026;
+  const size = across * 0.034;
   const taken: { x: number; y: number }[] = [];
   const made: Markup[] = [];
   for (const [height, points] of [...longest].sort(([a], [b]) => Math.abs(b) - Math.abs(a))) {

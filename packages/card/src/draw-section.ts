@@ -24,7 +24,7 @@ export function sectionFigure(job: MouldCardJob): Markup {
   const length = flask.right - flask.left;
   const height = copeHeight + dragHeight;
   const across = Math.max(length, height);
-  const pen: Pen = { thin: across * 0.0026, text: across * (show === 'both' ? 0.024 : 0.029), show };
+  const pen: Pen = { thin: across * 0.0026, text: across * (show === 'both' ? 0.03 : 0.037), show };
   const basin = job.pour.plan.gating.parts.basin;
   const left = flask.left - pen.text * (show === 'both' ? 10.5 : 6.4);
   const right = flask.right + pen.text * (show === 'both' ? 10.5 : 6.4);
@@ -107,7 +107,13 @@ function running(job: MouldCardJob, pen: Pen): Markup {
       pen,
       'start',
     ),
-    word(x, -well.depth - pen.text * 1.1, `choke ⌀ ${formatLength(sprue.exitDiameter, pen.show, 2)}`, pen),
+    word(
+      x - well.diameter / 2,
+      -well.depth - pen.text * 1.1,
+      `choke ⌀ ${formatLength(sprue.exitDiameter, pen.show, 2)}`,
+      pen,
+      'start',
+    ),
   ];
   const { feeder: round } = layout;
   const plan = job.pour.plan.feeder;

@@ -119,10 +119,40 @@ export interface JobSurface {
 
 /** The pattern cut upright along its length, in the laid pattern's coordinates. A `Section` fits, and so does its JSON. */
 export interface JobSection {
+  /** Place of the cut: y of the laid pattern, mm. Left out where it is the middle. */
+  readonly across?: number;
   readonly loops: readonly {
     /** Closed outline, x y z of each point in turn, mm; only x and z are drawn. */
     readonly points: ArrayLike<number>;
   }[];
+}
+
+/** One kind of joint at its best along the chosen draw. `JointRung` of the parting package has all of it. */
+export interface JobRung {
+  readonly kind: 'flat' | 'tilted' | 'sloped' | 'free';
+  /** Sand trapped, back draft included, and the proven least for any joint of this kind, mm³. */
+  readonly trappedMm3: number;
+  readonly leastMm3: number;
+  /** Sand to move away from a flat joint, mm³. */
+  readonly dugMm3: number;
+  /** Angle between the joint's plane and a level one, degrees. */
+  readonly tiltDeg: number;
+  /** Heights over the flat joint at evenly spaced places from `left` to `right` of the ladder, mm. */
+  readonly profile: ArrayLike<number>;
+}
+
+/** What each kind of joint traps and moves: each may do all that the one before may. */
+export interface JobLadder {
+  /** Width of the columns it was measured on, mm, and the steepest slope of the tilted and of the sloped joint. */
+  readonly column: number;
+  readonly slopeLimitDeg: number;
+  /** Trapped whatever the joint, mm³. */
+  readonly backDraftMm3: number;
+  readonly rungs: readonly JobRung[];
+  /** The cut that it is drawn over, and x of the first and last place of the profiles, mm in the laid pattern's coordinates. */
+  readonly cut: JobSection;
+  readonly left: number;
+  readonly right: number;
 }
 
 /** Which of the founder's flasks fit. `FlaskFits` of the parting package is one, and so is its JSON. */
@@ -145,10 +175,12 @@ export interface MouldCardJob {
   readonly pictures: readonly Picture[];
   /** The pattern to turn in the viewer. Without it the pictures carry everything. */
   readonly scene?: Scene;
-  /** The parting line, the joint shaped to it, and a cut along the middle: drawn on the card and on the templates. */
+  /** The parting line, the joint shaped to it, and a cut along the length: drawn on the card and on the templates. */
   readonly line?: JobLine;
   readonly surface?: JobSurface;
   readonly section?: JobSection;
+  /** Kinds of joint compared. */
+  readonly ladder?: JobLadder;
   /** What can be done about held or trapped sand, the least trouble first. */
   readonly remedies?: readonly { readonly kind: string; readonly sentence: string }[];
   /** How the pattern fits the flasks at hand. */

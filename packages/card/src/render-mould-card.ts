@@ -1,6 +1,7 @@
 /** The mould card: one page that opens from disk, prints on paper, and needs nothing else. */
 import { resolveOptions } from '@oddside/core';
 import { CARD_STYLE } from './card-style.js';
+import { ladder } from './draw-ladder.js';
 import { html, type Markup } from './html.js';
 import type { MouldCardJob } from './job.js';
 import { cures, glance, otherFindings, problems } from './show-glance.js';
@@ -53,7 +54,7 @@ export function renderMouldCard(job: MouldCardJob, options?: Partial<RenderMould
             ${part('melt', 'Melt', melt(job))} ${part('pour', 'Pour', pourTable(job))}
             ${part('after', 'After', afterTable(job))}
           </div>
-          ${part('drawn', 'The mould, drawn', mouldDrawings(job))}
+          ${part('drawn', 'The mould, drawn', mouldDrawings(job))} ${ladder(job)}
           ${part('compared', 'Ways to lay it, compared', candidates(job))} ${draftMaps(job)}
           <section class="part" id="cautions">
             <h2>Before you pour</h2>

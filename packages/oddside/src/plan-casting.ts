@@ -13,31 +13,21 @@ import {
   advisePartings,
   candidateAlong,
   fitFlask,
-  sectionAtHeight,
   suggestRemedies,
   type FlaskFits,
   type FlaskSize,
   type PartingAdvice,
   type PartingCandidate,
-  type PartingLine,
 } from '@oddside/parting';
 import type { JobSand } from '@oddside/card';
-import {
-  readPattern,
-  sketchPattern,
-  transformPattern,
-  type Measures,
-  type Pattern,
-  type PatternSource,
-} from '@oddside/pattern';
+import { readPattern, transformPattern, type Measures, type Pattern, type PatternSource } from '@oddside/pattern';
 import { JOB_UNITS, type CastingJob, type JobRemedy } from './casting-job.js';
-import { layPattern, type LaidPattern } from './lay-pattern.js';
+import { layPattern } from './lay-pattern.js';
 import { planPouring } from './plan-pouring.js';
 import { PLAN_CASTING_DEFAULTS, type PlanCastingOptions } from './plan-options.js';
 import { settlePattern } from './settle-pattern.js';
 import { shapeJoint } from './shape-joint.js';
-import { showWaysLaid } from './show-ways-laid.js';
-import { takePictures } from './take-pictures.js';
+import { NOTHING_SHOWN, showJob } from './show-job.js';
 
 /**
  * Plans a casting.
@@ -90,7 +80,8 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
   const flasks = given.flasks ? fitFlasks(rammed, candidate, given.flasks, sand) : null;
   const shrink = sizes.castingScale / sizes.patternScale;
   signal?.throwIfAborted();
-  const shown = given.picturePx === 0 ? NOTHING_SHOWN : await showJob(laid, line, candidate, advice, given);
+  const shown =
+    given.picturePx === 0 ? NOTHING_SHOWN : await showJob(laid, line, candidate, advice, surface.slopeLimitDeg, given);
   given.onProgress?.(1);
   return {
     pattern,
@@ -216,28 +207,6 @@ async function remediesFor(pattern: Pattern, candidate: PartingCandidate, given:
   if (candidate.verdict === 'draws-flat') return [];
   const remedies = await suggestRemedies(pattern, candidate.assessment, { signal: given.signal });
   return remedies.map(({ kind, costs, leftMm3, where, sentence }) => ({ kind, costs, leftMm3, where, sentence }));
-}
-
-/** Triangles above which pictures and viewer show a likeness, so that the card stays small and quick. */
-const MOST_DRAWN = 30_000;
-const NOTHING_SHOWN = Object.freeze({ pictures: Object.freeze([]) });
-
-async function showJob(
-  laid: LaidPattern,
-  line: PartingLine,
-  candidate: PartingCandidate,
-  advice: PartingAdvice,
-  given: Given,
-): Promise<Pick<CastingJob, 'pictures' | 'scene' | 'section'>> {
-  const drawn =
-    laid.pattern.triangles.length / 3 > MOST_DRAWN
-      ? await sketchPattern(laid.pattern, { triangles: MOST_DRAWN })
-      : laid.pattern;
-  const subject = { laid: drawn, line, requiredDraftDeg: given.requiredDraftDeg! };
-  const pictures = await takePictures(subject, given.picturePx!, given);
-  const ways = showWaysLaid(drawn, laid, candidate, advice.candidates);
-  const loops = sectionAtHeight(drawn, [0, 1, 0], 0).loops.map(({ points }) => ({ points: Array.from(points) }));
-  return { pictures: [...pictures, ...ways.pictures], scene: ways.scene, section: { loops } };
 }
 
 function fitFlasks(

@@ -156,13 +156,14 @@ export async function jointLadder(
         : { ...tilted, kind: 'sloped', leastMm3: held + fitted.least * area };
   }
   pacer.finish();
-  const free = rung('free', 0, 0, 0, (x, row) => {
-    const [i, k] = [Math.round(x), Math.round(row)];
-    if (i < 0 || k < 0 || i >= field.nu || k >= field.nv) return joint.height;
-    const at = (k * field.nu + i) * CELL_STRIDE;
-    if (field.cells[at + CELL_TOP] === -Infinity) return joint.height;
-    return Math.max(field.cells[at + CELL_BOTTOM], Math.min(field.cells[at + CELL_TOP], joint.height));
-  });
+  const free = rung('free', 0, 0, 0, (x, row) =>
+    betweenColumns(x, row, (i, k) => {
+      const at = (k * field.nu + i) * CELL_STRIDE;
+      const inside = i >= 0 && k >= 0 && i < field.nu && k < field.nv;
+      if (!inside || field.cells[at + CELL_TOP] === -Infinity) return joint.height;
+      return Math.max(field.cells[at + CELL_BOTTOM], Math.min(field.cells[at + CELL_TOP], joint.height));
+    }),
+  );
   return { direction: field.direction, column, backDraftMm3: held, rungs: [flat, tilted, sloped, free] };
 }
 
@@ -186,6 +187,13 @@ function followerOf(field: ColumnField, line: LadderLine | undefined): (heightAt
       const part = i / (places - 1);
       return base + heightAt(x0 + part * (x1 - x0), row0 + part * (row1 - row0));
     });
+}
+
+/** A height between four columns, from theirs. */
+function betweenColumns(x: number, row: number, at: HeightAt): number {
+  const [i, k] = [Math.floor(x), Math.floor(row)];
+  const [p, q] = [x - i, row - k];
+  return (1 - q) * ((1 - p) * at(i, k) + p * at(i + 1, k)) + q * ((1 - p) * at(i, k + 1) + p * at(i + 1, k + 1));
 }
 
 function corridorOf(
@@ -247,11 +255,11 @@ function extend(
     const i = (row + pad) * width + x + pad;
     return Math.max(0, least.over[i] - flatHeight, flatHeight + most.over[i]);
   });
-  const heightAt: HeightAt = (x, row) => {
-    const i =
-      Math.max(0, Math.min(width - 1, Math.round(x) + pad)) +
-      Math.max(0, Math.min(nv + 2 * pad - 1, Math.round(row) + pad)) * width;
-    return Math.max(least.over[i], Math.min(-most.over[i], flatHeight));
-  };
+  const within = (place: number, size: number): number => Math.max(0, Math.min(size - 1, place));
+  const heightAt: HeightAt = (x, row) =>
+    betweenColumns(x, row, (column, k) => {
+      const i = within(column + pad, width) + within(k + pad, nv + 2 * pad) * width;
+      return Math.max(least.over[i], Math.min(-most.over[i], flatHeight));
+    });
   return { fits, outside, heightAt };
 }
