@@ -1,15 +1,7 @@
 /** Which of the founder's flasks a pattern goes in, turned how, and how many at once. */
-import {
-  OddsideError,
-  checkNumber,
-  dot,
-  formatLength,
-  frameAcross,
-  resolveOptions,
-  unitVector,
-  type Vec3,
-} from '@oddside/core';
+import { OddsideError, checkNumber, formatLength, resolveOptions, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
+import { type Plan, planOf } from './plan-outline.js';
 
 /** Inside sizes of a flask, mm. */
 export interface FlaskSize {
@@ -100,14 +92,7 @@ export function fitFlask(
   }
   checkNumber('copies', chosen.copies, { min: 1, max: 100, whole: true });
   checkNumber('joint (mm)', joint);
-  if (!Array.isArray(flasks) || flasks.length === 0) {
-    throw new OddsideError('bad-option', 'fitFlask expects a list of at least one flask with its inside sizes in mm.');
-  }
-  for (const flask of flasks) {
-    for (const name of ['length', 'width', 'copeDepth', 'dragDepth'] as const) {
-      checkNumber(`${name} of flask "${flask.name}" (mm)`, flask[name], { min: 0, above: true });
-    }
-  }
+  checkFlasks('fitFlask', flasks);
   const plan = planOf(pattern, direction, joint);
   const layouts = layoutsOf(plan, chosen);
   const cope = Math.max(0, plan.highest - joint) + chosen.aboveMargin;
@@ -130,46 +115,16 @@ export function fitFlask(
   };
 }
 
-interface Plan {
-  readonly u: Vec3;
-  readonly lowest: number;
-  readonly highest: number;
-  /** Corners of the shadow's convex outline, counter-clockwise. */
-  readonly outline: readonly (readonly [number, number])[];
-}
-
-function planOf(pattern: Pattern, direction: Vec3, joint: number): Plan {
-  const d = unitVector(direction);
-  const { u, v } = frameAcross(d);
-  const places: [number, number][] = [];
-  let [lowest, highest] = [joint, joint];
-  for (let i = 0; i < pattern.positions.length; i += 3) {
-    const p: Vec3 = [pattern.positions[i], pattern.positions[i + 1], pattern.positions[i + 2]];
-    places.push([dot(p, u), dot(p, v)]);
-    const h = dot(p, d);
-    if (h < lowest) lowest = h;
-    if (h > highest) highest = h;
+/** Checks a list of flasks. */
+export function checkFlasks(caller: string, flasks: readonly FlaskSize[]): void {
+  if (!Array.isArray(flasks) || flasks.length === 0) {
+    throw new OddsideError('bad-option', `${caller} expects a list of at least one flask with its inside sizes in mm.`);
   }
-  return { u, lowest, highest, outline: convexOutline(places) };
-}
-
-/** Andrew's monotone chain. */
-function convexOutline(places: [number, number][]): [number, number][] {
-  const sorted = places.sort((a, b) => a[0] - b[0] || a[1] - b[1]);
-  const half = (list: readonly [number, number][]): [number, number][] => {
-    const chain: [number, number][] = [];
-    for (const p of list) {
-      while (chain.length > 1) {
-        const [a, b] = [chain[chain.length - 2], chain[chain.length - 1]];
-        if ((b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]) > 0) break;
-        chain.pop();
-      }
-      chain.push(p);
+  for (const flask of flasks) {
+    for (const name of ['length', 'width', 'copeDepth', 'dragDepth'] as const) {
+      checkNumber(`${name} of flask "${flask.name}" (mm)`, flask[name], { min: 0, above: true });
     }
-    return chain.slice(0, -1);
-  };
-  const outline = [...half(sorted), ...half(sorted.toReversed())];
-  return outline.length > 0 ? outline : sorted.slice(0, 1);
+  }
 }
 
 interface Layout {

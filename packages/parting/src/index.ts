@@ -33,7 +33,17 @@ export * from './drafted-hull.js';
 export * from './measure-turn.js';
 export * from './list-intervals.js';
 export * from './count-flasks.js';
-export * from './fit-flask.js';
+export {
+  FIT_FLASK_DEFAULTS,
+  type FitFlaskOptions,
+  fitFlask,
+  type FlaskFit,
+  type FlaskFits,
+  type FlaskSize,
+} from './fit-flask.js';
+export type { Outline, PlanPoint } from './plan-outline.js';
+export * from './flask-share.js';
+export * from './share-flask.js';
 export * from './find-held-regions.js';
 export * from './check-loose-piece.js';
 export * from './suggest-remedies.js';
