@@ -3,6 +3,7 @@
  *
  * @packageDocumentation
  */
+export * from './convert-sentence.js';
 export * from './error.js';
 export * from './finding.js';
 export * from './format.js';
