@@ -1,9 +1,9 @@
 /** By what draws are judged in a search. Plain data, so that it can be sent to a thread as it is. */
-import { angleBetweenDeg, dot, type Vec3 } from '@oddside/core';
-import { NO_LIMITS, type DrawLimits } from './draw-limits.js';
+import { angleBetweenDeg, dot, scale as times, type Vec3 } from '@oddside/core';
+import type { DrawLimits } from './draw-limits.js';
 import type { PartingWeights } from './parting-weights.js';
 import type { PartingScale } from './score-draw.js';
-import { NO_SIDES, type SideFigures } from './which-side-up.js';
+import type { SideFigures } from './which-side-up.js';
 
 /** Draws within an angle of an axis; either way along it unless `oneWay`. */
 export interface DrawCone {
@@ -28,11 +28,6 @@ export interface DrawRules {
   readonly unmarked: readonly FacedArea[];
 }
 
-/** Rules that only compare: no limits, no wishes, no side preferred. */
-export function plainRules(scale: PartingScale, weights: PartingWeights): DrawRules {
-  return { scale, weights, sides: NO_SIDES, limits: NO_LIMITS, cones: [], unmarked: [] };
-}
-
 /** A draw on the very edge of a cone is in it. */
 const EDGE_DEG = 1e-6;
 
@@ -42,6 +37,11 @@ export function admitsDraw(cones: readonly DrawCone[], draw: Vec3): boolean {
     const angle = angleBetweenDeg(axis, draw);
     return (oneWay ? angle : Math.min(angle, 180 - angle)) <= withinDeg + EDGE_DEG;
   });
+}
+
+/** Whether a draw or its opposite lies in all cones. */
+export function admitsEitherWay(cones: readonly DrawCone[], draw: Vec3): boolean {
+  return admitsDraw(cones, draw) || admitsDraw(cones, times(draw, -1));
 }
 
 /** Sine of 4°: what stands closer to the draw is a wall, along which the line can still choose its height. */

@@ -11,7 +11,7 @@ import type { SurfaceSurvey } from './survey-surface.js';
 /** A direction the pattern itself suggests. */
 export interface OwnAxis {
   readonly direction: Vec3;
-  readonly from: 'square to a flat' | 'along two flats' | 'axis of its spread';
+  readonly from: 'square to a flat' | 'along two flats' | 'axis of its spread' | 'asked for';
 }
 
 /** How many of the largest groups of like-facing faces are looked at. */

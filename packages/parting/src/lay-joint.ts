@@ -30,8 +30,8 @@ const LEAST_ACROSS = 12;
 /** A joint laid within the slope asked for, or the conflict that forbids it; the rest is worked out when it is wanted. */
 export interface LaidJoint {
   readonly conflict: JointConflict | null;
-  /** Measures, contours and, where there is a conflict, the least slope: most of the cost then. */
-  readonly finish: () => Steps<PartingSurface>;
+  /** Measures, contours and, where there is a conflict and unless it is not wanted, the least slope: most of the cost then. */
+  readonly finish: (wantsLeastSlope?: boolean) => Steps<PartingSurface>;
 }
 
 /** Shapes the joint. */
@@ -55,9 +55,9 @@ export function* layJoint(pattern: Pattern, direction: Vec3, task: JointTask): S
     heights[c] = low <= high ? Math.min(high, Math.max(low, joint)) : (low + high) / 2;
   }
   const base = jointHeight - joint;
-  const finish = function* (): Steps<PartingSurface> {
+  const finish = function* (wantsLeastSlope = true): Steps<PartingSurface> {
     const measured = yield* partOfSteps(measureJoint(plan, heights, joint, field, outerSand(plan), slope), 0, 0.3);
-    const needed = conflict ? Math.tan(radians(conflict.neededDeg)) : null;
+    const needed = conflict && wantsLeastSlope ? Math.tan(radians(conflict.neededDeg)) : null;
     const surface = {
       direction: field.direction,
       slopeLimitDeg: task.slopeLimitDeg,

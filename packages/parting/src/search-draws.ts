@@ -1,11 +1,11 @@
 /** The search itself: try draws all over the half sphere, then refine the best of each valley. */
-import { dot, radians, scale as times, type Pacer, type Vec3 } from '@oddside/core';
+import { dot, radians, type Pacer, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { makeScratch } from './cast-columns.js';
 import { axialAngleDeg, type OwnAxis } from './find-own-axes.js';
 import { refineDraw } from './refine-draw.js';
 import { coveringRadiusDeg, sampleDirections } from './sample-directions.js';
-import { admitsDraw, type DrawRules } from './draw-rules.js';
+import { admitsEitherWay, type DrawRules } from './draw-rules.js';
 import { NOTHING } from './score-draw.js';
 import { openSearchThreads, type DrawToTry } from './search-threads.js';
 import { drawOrder, tryDraw, type TriedDraw } from './try-draw.js';
@@ -45,7 +45,8 @@ export async function searchDraws(
   for (const start of startsInOrder(tried, stepDeg)) {
     if (refined.length === wanted) break;
     const free = (direction: Vec3): boolean =>
-      eitherWay(rules, direction) && refined.every((kept) => axialAngleDeg(kept.direction, direction) >= apartDeg);
+      admitsEitherWay(rules.cones, direction) &&
+      refined.every((kept) => axialAngleDeg(kept.direction, direction) >= apartDeg);
     if (!free(start.direction)) continue;
     const done = refined.length / wanted;
     const tick = (): Promise<void> => pacer.step(0.6 + 0.3 * done);
@@ -62,7 +63,7 @@ export async function searchDraws(
   const closer = {
     stepDeg,
     columns: 2 * searchColumns,
-    free: (direction: Vec3): boolean => eitherWay(rules, direction),
+    free: (direction: Vec3): boolean => admitsEitherWay(rules.cones, direction),
   };
   const found = await refineDraw(fine, cleanest, closer, heavier, scratch, () => pacer.step(0.9));
   const { backDraftMm3, direction } = found;
@@ -80,10 +81,6 @@ const CLEANER = 0.5;
 /** How much more back draft weighs when the draw that holds least is refined. */
 const CLEANEST_WEIGHT = 100;
 
-/** Whether a draw or its opposite is one that was wished for. */
-const eitherWay = (rules: DrawRules, draw: Vec3): boolean =>
-  admitsDraw(rules.cones, draw) || admitsDraw(rules.cones, times(draw, -1));
-
 /** Within the limits, the draw that holds least sand; among equals the one with fewest points. */
 function leastHeld(tried: readonly TriedDraw[]): TriedDraw {
   return tried.reduce((best, draw) =>
@@ -100,7 +97,7 @@ async function tryAll(
 ): Promise<TriedDraw[]> {
   const draws: DrawToTry[] = [...axes];
   for (const direction of sampleDirections(search.samples)) {
-    if (eitherWay(rules, direction)) draws.push({ direction, from: 'even sampling' });
+    if (admitsEitherWay(rules.cones, direction)) draws.push({ direction, from: 'even sampling' });
   }
   const columns = search.searchColumns;
   if (search.threads > 0) {

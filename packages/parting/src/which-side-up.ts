@@ -16,18 +16,9 @@ export interface SideFigures {
   readonly machined: Vec3 | null;
   /** Place of the heavy sections, mm in the pattern's coordinates; `null` where no metal could be told. */
   readonly heavy: Vec3 | null;
-  /** Thickest section: diameter of the largest ball inside, mm, to about a column in 32. */
+  /** Thickest section: diameter of the largest ball inside, mm, to about a fiftieth of the pattern. */
   readonly thickest: number;
 }
-
-/** No preference for any side. */
-export const NO_SIDES: SideFigures = Object.freeze({
-  detailShare: 0,
-  detail: Object.freeze([0, 0, 0] as const),
-  machined: null,
-  heavy: null,
-  thickest: 0,
-});
 
 /** Shares of the three criteria, see `PartingWeights`. */
 export interface SideShares {

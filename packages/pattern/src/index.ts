@@ -16,6 +16,7 @@ export { measurePattern, type Measures } from './measure-pattern.js';
 export type { Tensor3 } from './moments.js';
 export type { Pattern, PatternUnit } from './pattern.js';
 export { READ_DEFAULTS, readPattern, type PatternSource, type ReadOptions } from './read-pattern.js';
+export { lookUpSurface, type SurfacePlace } from './look-up-surface.js';
 export { BELIEVABLE_SIZE } from './settle-unit.js';
 export { MOVE_DEFAULTS, transformPattern, type Move, type Turn } from './transform-pattern.js';
 export {

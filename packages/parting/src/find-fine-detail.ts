@@ -1,0 +1,150 @@
+/**
+ * Where the fine detail of a surface is and which way it looks. Relief, lettering and creases bend out and in again within a
+ * short distance; the edges and swellings of the shape itself bend one way only. So bends are added up with their sign in
+ * cells of a small size, and what cancels there is fine detail.
+ *
+ * The bend at a corner is how fast the area round it grows when the corner moves outwards: one pass over the triangles, no
+ * edges needed, and on a smooth surface it tends to twice the mean curvature times the area, however it is meshed.
+ */
+import { dot, type Vec3 } from '@oddside/core';
+import type { Pattern } from '@oddside/pattern';
+import type { SurfaceSurvey } from './survey-surface.js';
+import type { SideFigures } from './which-side-up.js';
+
+/** Cells across the pattern: bends further apart than a thirtieth of it or so are shape, not detail (no source). */
+const ACROSS = 24;
+/** A share of all bends under this is rounding. */
+const NOTHING = 1e-9;
+
+/**
+ * Finds fine detail. On a scan its noise counts as detail too, but looks every way alike.
+ *
+ * @returns Its share of all bends, and its mean normal times that share. Cost: one pass over the triangles and two over the
+ *   corners, about 50 ns each.
+ */
+export function findFineDetail(
+  pattern: Pattern,
+  survey: Pick<SurfaceSurvey, 'centroid' | 'size'>,
+): Pick<SideFigures, 'detail' | 'detailShare'> {
+  const { positions } = pattern;
+  const { bends, normals } = bendsOf(pattern);
+  const cells = new CellGrid(survey.centroid, survey.size / ACROSS, ACROSS);
+  for (let i = 0; i < bends.length; i++) {
+    cells.moveTo(positions[3 * i], positions[3 * i + 1], positions[3 * i + 2]);
+    cells.add(bends[i]);
+  }
+  let [all, fine] = [0, 0];
+  const detail = [0, 0, 0];
+  for (let i = 0; i < bends.length; i++) {
+    const bend = Math.abs(bends[i]);
+    if (bend === 0) continue;
+    cells.moveTo(positions[3 * i], positions[3 * i + 1], positions[3 * i + 2]);
+    const part = bend * cells.cancelled();
+    all += bend;
+    fine += part;
+    for (let k = 0; k < 3; k++) detail[k] += part * normals[3 * i + k];
+  }
+  const share = all > 0 ? fine / all : 0;
+  if (share < NOTHING) return { detailShare: 0, detail: [0, 0, 0] };
+  const mean: Vec3 = [detail[0] / all, detail[1] / all, detail[2] / all];
+  return { detailShare: share, detail: dot(mean, mean) < NOTHING ** 2 ? [0, 0, 0] : mean };
+}
+
+/** Bend at every corner, positive where the surface is convex, mm, and its unit normal; 0 where there is no surface. */
+function bendsOf({ positions, triangles }: Pattern): { bends: Float64Array; normals: Float64Array } {
+  const normals = new Float64Array(positions.length);
+  const grows = new Float64Array(positions.length);
+  const side = [0, 0, 0];
+  for (let t = 0; t < triangles.length; t += 3) {
+    const a = triangles[t] * 3;
+    const b = triangles[t + 1] * 3;
+    const c = triangles[t + 2] * 3;
+    const ex = positions[b] - positions[a];
+    const ey = positions[b + 1] - positions[a + 1];
+    const ez = positions[b + 2] - positions[a + 2];
+    const fx = positions[c] - positions[a];
+    const fy = positions[c + 1] - positions[a + 1];
+    const fz = positions[c + 2] - positions[a + 2];
+    const nx = ey * fz - ez * fy;
+    const ny = ez * fx - ex * fz;
+    const nz = ex * fy - ey * fx;
+    const twice = Math.sqrt(nx * nx + ny * ny + nz * nz);
+    if (!(twice > 0)) continue;
+    for (let k = 0; k < 3; k++) {
+      const p = triangles[t + k] * 3;
+      const q = triangles[t + ((k + 1) % 3)] * 3;
+      const r = triangles[t + ((k + 2) % 3)] * 3;
+      normals[p] += nx;
+      normals[p + 1] += ny;
+      normals[p + 2] += nz;
+      // The area grows by half the side across, square to it and to the normal.
+      for (let m = 0; m < 3; m++) side[m] = (positions[r + m] - positions[q + m]) / (2 * twice);
+      grows[p] += ny * side[2] - nz * side[1];
+      grows[p + 1] += nz * side[0] - nx * side[2];
+      grows[p + 2] += nx * side[1] - ny * side[0];
+    }
+  }
+  const bends = new Float64Array(positions.length / 3);
+  for (let p = 0; p < positions.length; p += 3) {
+    const size = Math.hypot(normals[p], normals[p + 1], normals[p + 2]);
+    if (!(size > 0)) continue;
+    for (let k = 0; k < 3; k++) normals[p + k] /= size;
+    bends[p / 3] = grows[p] * normals[p] + grows[p + 1] * normals[p + 1] + grows[p + 2] * normals[p + 2];
+  }
+  return { bends, normals };
+}
+
+/** Sums in cells whose contents fade into the next, so that nothing jumps where a cell ends. */
+class CellGrid {
+  readonly #sums: Float64Array;
+  readonly #sizes: Float64Array;
+  readonly #side: number;
+  readonly #nodes: Int32Array = new Int32Array(8);
+  readonly #weights: Float64Array = new Float64Array(8);
+  readonly #low: Vec3;
+  readonly #step: number;
+
+  constructor(centre: Vec3, step: number, across: number) {
+    // A node on the centre, so that what is symmetric about it is seen so.
+    const half = Math.ceil(across / 2) + 1;
+    this.#side = 2 * half + 1;
+    this.#step = step;
+    this.#low = [centre[0] - half * step, centre[1] - half * step, centre[2] - half * step];
+    this.#sums = new Float64Array(this.#side ** 3);
+    this.#sizes = new Float64Array(this.#side ** 3);
+  }
+
+  moveTo(x: number, y: number, z: number): void {
+    const px = this.#step > 0 ? (x - this.#low[0]) / this.#step : 0;
+    const py = this.#step > 0 ? (y - this.#low[1]) / this.#step : 0;
+    const pz = this.#step > 0 ? (z - this.#low[2]) / this.#step : 0;
+    const last = this.#side - 2;
+    const ix = Math.max(0, Math.min(last, Math.floor(px)));
+    const iy = Math.max(0, Math.min(last, Math.floor(py)));
+    const iz = Math.max(0, Math.min(last, Math.floor(pz)));
+    for (let k = 0; k < 8; k++) {
+      const [dx, dy, dz] = [k & 1, (k >> 1) & 1, k >> 2];
+      this.#nodes[k] = ((iz + dz) * this.#side + iy + dy) * this.#side + ix + dx;
+      const wx = dx ? px - ix : 1 - px + ix;
+      const wy = dy ? py - iy : 1 - py + iy;
+      this.#weights[k] = wx * wy * (dz ? pz - iz : 1 - pz + iz);
+    }
+  }
+
+  add(value: number): void {
+    for (let k = 0; k < 8; k++) {
+      this.#sums[this.#nodes[k]] += this.#weights[k] * value;
+      this.#sizes[this.#nodes[k]] += this.#weights[k] * Math.abs(value);
+    }
+  }
+
+  /** Share of what lies here that is met by as much of the other sign, 0–1. */
+  cancelled(): number {
+    let part = 0;
+    for (let k = 0; k < 8; k++) {
+      const size = this.#sizes[this.#nodes[k]];
+      if (size > 0) part += this.#weights[k] * (1 - Math.abs(this.#sums[this.#nodes[k]]) / size);
+    }
+    return part;
+  }
+}
