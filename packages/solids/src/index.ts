@@ -32,5 +32,14 @@ export type { Dowel } from './place-dowels.js';
 export type { PrinterBed } from './cut-to-bed.js';
 export { FOLLOW_BOARD_DEFAULTS, type FollowBoard, type FollowBoardOptions } from './follow-board.js';
 export type { HollowBoard } from './hollow-board.js';
+export {
+  LOOSE_PIECES_DEFAULTS,
+  type LoosePiece,
+  type LoosePieces,
+  type LoosePiecesOptions,
+  type LoosePin,
+} from './loose-pieces.js';
+export type { SeatKind } from './cut-piece.js';
+export type { SlideProof } from './prove-loose-draw.js';
 export { MOULD_HALVES_DEFAULTS, type MouldHalves, type MouldHalvesOptions } from './mould-halves.js';
 export type { FeederSize, FlaskSize, GateSize, RunnerSize, SprueSize, VentSize } from './mould-parts.js';

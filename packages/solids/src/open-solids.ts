@@ -4,6 +4,7 @@ import type { Pattern } from '@oddside/pattern';
 import { fillBackDraft, type FillBackDraftOptions, type FilledPattern } from './fill-back-draft.js';
 import { followBoard, type FollowBoard, type FollowBoardOptions } from './follow-board.js';
 import type { Kernel } from './kernel.js';
+import { loosePieces, type LoosePieces, type LoosePiecesOptions } from './loose-pieces.js';
 import { makeSolid, type MakeSolidOptions, type SolidMade } from './make-solid.js';
 import { mouldHalves, type MouldHalves, type MouldHalvesOptions } from './mould-halves.js';
 import { sharedKernel, type KernelKeeper } from './open-kernel.js';
@@ -44,6 +45,8 @@ export interface Solids {
     direction: Vec3,
     options: Partial<MouldHalvesOptions> & Pick<MouldHalvesOptions, 'joint' | 'flask'>,
   ): Promise<MouldHalves>;
+  /** The metal that holds trapped sand as loose pieces with seat and slide, the pattern without them, and the proof of both. */
+  loosePieces(pattern: Pattern, direction: Vec3, options?: Partial<LoosePiecesOptions>): Promise<LoosePieces>;
   /** Ends the use of these solids. A task running goes on; a later one is refused. May be called twice. */
   dispose(): void;
 }
@@ -79,6 +82,7 @@ export async function openWith(keeper: KernelKeeper): Promise<Solids> {
     splitPattern: (pattern, direction, options) => run((k) => splitPattern(k, pattern, direction, options)),
     followBoard: (pattern, direction, options) => run((k) => followBoard(k, pattern, direction, options)),
     mouldHalves: (pattern, direction, options) => run((k) => mouldHalves(k, pattern, direction, options)),
+    loosePieces: (pattern, direction, options) => run((k) => loosePieces(k, pattern, direction, options)),
     dispose() {
       kernel = null;
     },
