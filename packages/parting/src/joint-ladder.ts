@@ -18,9 +18,9 @@ import {
 import { checkPattern, type Pattern } from '@oddside/pattern';
 import { castColumns } from './cast-columns.js';
 import { CELL_BOTTOM, CELL_STRIDE, CELL_TOP, type ColumnField } from './column-field.js';
-import { addCone, spreadCones, startCones } from './dilate-cones.js';
+import { betweenColumns, extendJoint, fitsCorridor, sumOutside, type HeightAt } from './extend-joint.js';
 import { findFlatJoint, misfitLength } from './find-flat-joint.js';
-import { fitSlopedJoint } from './fit-sloped-joint.js';
+import { fitSlopedJoint, type Corridor } from './fit-sloped-joint.js';
 import { fitTiltedJoint } from './fit-tilted-joint.js';
 import { sumColumns } from './measure-columns.js';
 
@@ -143,16 +143,20 @@ export async function jointLadder(
   await pacer.step(0.2);
 
   const corridor = corridorOf(field, steepest);
-  let extended = extend(field, corridor.low, corridor.high, pad, steepest, joint.height);
-  let sloped = rung('sloped', 0, 0, extended.outside, extended.heightAt);
-  if (!extended.fits) {
+  const sloped = (from: Corridor, miss: number, least: number): JointRung => {
+    const { outside, heightAt } = extendJoint(from, field, pad, joint.height);
+    return rung('sloped', miss, least, outside, heightAt);
+  };
+  let third: JointRung;
+  if (fitsCorridor(corridor, 1e-9 * (field.highest - field.lowest))) {
+    third = sloped(corridor, 0, 0);
+  } else {
     const bar = level ? flatMiss : plane.miss;
     const tick = (fraction: number): Promise<void> => pacer.step(0.2 + 0.7 * fraction);
     const fitted = await fitSlopedJoint(corridor, joint.height, bar, GAP, LOOKS, tick);
-    extended = extend(field, fitted.heights, fitted.heights, pad, steepest, joint.height);
-    sloped =
+    third =
       fitted.miss <= bar
-        ? rung('sloped', fitted.miss, fitted.least, extended.outside, extended.heightAt)
+        ? sloped(onSurface(corridor, fitted.heights), fitted.miss, fitted.least)
         : { ...tilted, kind: 'sloped', leastMm3: held + fitted.least * area };
   }
   pacer.finish();
@@ -164,11 +168,8 @@ export async function jointLadder(
       return Math.max(field.cells[at + CELL_BOTTOM], Math.min(field.cells[at + CELL_TOP], joint.height));
     }),
   );
-  return { direction: field.direction, column, backDraftMm3: held, rungs: [flat, tilted, sloped, free] };
+  return { direction: field.direction, column, backDraftMm3: held, rungs: [flat, tilted, third, free] };
 }
-
-/** Height of a joint over a place in columns, mm along the draw from the field's origin. */
-type HeightAt = (x: number, row: number) => number;
 
 /** What lists the heights of a joint over the places of a line. */
 function followerOf(field: ColumnField, line: LadderLine | undefined): (heightAt: HeightAt) => Float64Array {
@@ -189,17 +190,7 @@ function followerOf(field: ColumnField, line: LadderLine | undefined): (heightAt
     });
 }
 
-/** A height between four columns, from theirs. */
-function betweenColumns(x: number, row: number, at: HeightAt): number {
-  const [i, k] = [Math.floor(x), Math.floor(row)];
-  const [p, q] = [x - i, row - k];
-  return (1 - q) * ((1 - p) * at(i, k) + p * at(i + 1, k)) + q * ((1 - p) * at(i, k + 1) + p * at(i + 1, k + 1));
-}
-
-function corridorOf(
-  { cells, nu, nv, column }: ColumnField,
-  steepest: number,
-): { width: number; height: number; low: Float64Array; high: Float64Array; most: number } {
+function corridorOf({ cells, nu, nv, column }: ColumnField, steepest: number): Corridor {
   const low = new Float64Array(nu * nv);
   const high = new Float64Array(nu * nv);
   for (let i = 0; i < low.length; i++) {
@@ -209,57 +200,12 @@ function corridorOf(
   return { width: nu, height: nv, low, high, most: steepest * column };
 }
 
-/** Sum over the columns outside the shadow, out to the margin. */
-function sumOutside({ cells, nu, nv }: ColumnField, pad: number, of: (x: number, row: number) => number): number {
-  let sum = 0;
-  for (let row = -pad; row < nv + pad; row++) {
-    for (let x = -pad; x < nu + pad; x++) {
-      const inside = x >= 0 && row >= 0 && x < nu && row < nv;
-      if (!inside || cells[(row * nu + x) * CELL_STRIDE + CELL_TOP] === -Infinity) sum += of(x, row);
-    }
-  }
-  return sum;
-}
-
-/**
- * The joint within the slope that passes through a corridor over the shadow and strays least from the flat joint outside
- * it: everywhere the flat height, moved only as far as the cones from the corridor's two sides make it.
- */
-function extend(
-  field: ColumnField,
-  low: Float64Array,
-  high: Float64Array,
-  pad: number,
-  steepest: number,
-  flatHeight: number,
-): { fits: boolean; outside: number; heightAt: HeightAt } {
-  const { cells, nu, nv, column } = field;
-  const width = nu + 2 * pad;
-  const least = startCones(width, nv + 2 * pad, steepest * column);
-  const most = startCones(width, nv + 2 * pad, steepest * column);
-  for (let row = 0; row < nv; row++) {
-    for (let x = 0; x < nu; x++) {
-      const i = row * nu + x;
-      if (cells[i * CELL_STRIDE + CELL_TOP] === -Infinity) continue;
-      addCone(least, x + pad, row + pad, low[i]);
-      addCone(most, x + pad, row + pad, -high[i]);
-    }
-  }
-  spreadCones(least);
-  spreadCones(most);
-  let fits = true;
-  for (let i = 0; i < least.over.length; i++) {
-    if (least.over[i] > -most.over[i] + 1e-9 * (field.highest - field.lowest)) fits = false;
-  }
-  const outside = sumOutside(field, pad, (x, row) => {
-    const i = (row + pad) * width + x + pad;
-    return Math.max(0, least.over[i] - flatHeight, flatHeight + most.over[i]);
-  });
-  const within = (place: number, size: number): number => Math.max(0, Math.min(size - 1, place));
-  const heightAt: HeightAt = (x, row) =>
-    betweenColumns(x, row, (column, k) => {
-      const i = within(column + pad, width) + within(k + pad, nv + 2 * pad) * width;
-      return Math.max(least.over[i], Math.min(-most.over[i], flatHeight));
-    });
-  return { fits, outside, heightAt };
+/** A corridor that leaves a joint no choice over the metal. */
+function onSurface(corridor: Corridor, heights: Float64Array): Corridor {
+  const metal = (i: number): boolean => corridor.low[i] <= corridor.high[i];
+  return {
+    ...corridor,
+    low: heights.map((z, i) => (metal(i) ? z : Infinity)),
+    high: heights.map((z, i) => (metal(i) ? z : -Infinity)),
+  };
 }
