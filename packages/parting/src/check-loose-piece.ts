@@ -3,7 +3,7 @@
  * drawn, and then has to slide sideways, clear of the held sand, into the room the rest left behind (geometry of two-part
  * moulds, loose pieces). The slide is tried column by column in every direction round the draw.
  */
-import type { Vec3 } from '@oddside/core';
+import { drainSteps, type Steps, type Vec3 } from '@oddside/core';
 import type { HeldField } from './find-held-regions.js';
 
 /** A slide that works. */
@@ -40,14 +40,25 @@ export function checkLoosePiece(
   region: number,
   pieces: readonly ('under' | 'over')[] = ['under', 'over'],
 ): LooseSlide | null {
+  return drainSteps(loosePieceSteps(held, region, pieces));
+}
+
+/** {@link checkLoosePiece} in pieces of a few ms. */
+export function* loosePieceSteps(
+  held: HeldField,
+  region: number,
+  pieces: readonly ('under' | 'over')[] = ['under', 'over'],
+): Steps<LooseSlide | null> {
   const { u, v, column } = held.field;
   let best: LooseSlide | null = null;
-  for (const piece of pieces) {
+  for (const [i, piece] of pieces.entries()) {
     const shape = pieceOf(held, region, piece);
     if (!shape) continue;
-    for (const [wayU, wayV] of waysToTry(held)) {
-      const most = best ? Math.ceil(best.distance / column) - 1 : Infinity;
-      const steps = slideOut(held, shape, piece, wayU, wayV, most);
+    const ways = waysToTry(held);
+    for (const [k, [wayU, wayV]] of ways.entries()) {
+      yield (i + k / ways.length) / pieces.length;
+      const most: number = best ? Math.ceil(best.distance / column) - 1 : Infinity;
+      const steps: number | null = yield* slideOut(held, shape, piece, wayU, wayV, most);
       if (steps === null) continue;
       const direction = [0, 1, 2].map((k) => wayU * u[k] + wayV * v[k]) as unknown as Vec3;
       const tall = shape.columns.reduce((sum, c) => sum + shape.high[c] - shape.low[c], 0);
@@ -99,16 +110,23 @@ function pieceOf(held: HeldField, region: number, side: 'under' | 'over'): Piece
   return { columns, low, high, inside };
 }
 
-/** Steps of a column until the piece is clear of its own place, or `null` where it strikes sand on the way. */
-function slideOut(
+/** Columns of the piece looked at between two yields: a few ms of work. */
+const AT_A_TIME = 50_000;
+
+/**
+ * Steps of a column until the piece is clear of its own place and nothing stands in its way out along the draw, or `null`
+ * where it strikes sand on the way.
+ */
+function* slideOut(
   held: HeldField,
   piece: Piece,
   side: 'under' | 'over',
   wayU: number,
   wayV: number,
   most: number,
-): number | null {
+): Steps<number | null> {
   const { nu, nv } = held.field;
+  let work = 0;
   for (let step = 1; step < nu + nv && step <= most; step++) {
     let clear = true;
     for (const c of piece.columns) {
@@ -116,10 +134,27 @@ function slideOut(
       const y = Math.round(Math.floor(c / nu) + step * wayV);
       if (!hasRoom(held, piece, side, c, x, y)) return null;
       if (x >= 0 && y >= 0 && x < nu && y < nv && piece.inside[y * nu + x]) clear = false;
+      clear &&= leavesThere(held, x, y);
+      if (++work % AT_A_TIME === 0) yield 0;
     }
     if (clear) return step;
   }
   return null;
+}
+
+/** Does no sand stand between a place, or one beside it, and the half that is drawn? A gap over the piece would hold it. */
+function leavesThere(held: HeldField, x: number, y: number): boolean {
+  const { nu, nv } = held.field;
+  const { starts } = held.intervals;
+  for (let dy = -1; dy <= 1; dy++) {
+    for (let dx = -1; dx <= 1; dx++) {
+      const [cx, cy] = [x + dx, y + dy];
+      if (cx < 0 || cy < 0 || cx >= nu || cy >= nv) continue;
+      const to = cy * nu + cx;
+      if (starts[to + 1] - starts[to] === 1) return true;
+    }
+  }
+  return false;
 }
 
 /**

@@ -84,24 +84,14 @@ export function findRimPoints(
   const rows = gatherSpans(
     triangles,
     placed,
-    0,
-    1,
-    nu,
-    nv,
-    rim.alongU,
+    { across: 0, cells: nu, lines: nv, index: rim.alongU, first: 1, byLine: nu + 1, byCell: 1 },
     rim.count,
-    (row, cell) => row * (nu + 1) + cell + 1,
   );
   const files = gatherSpans(
     triangles,
     placed,
-    1,
-    0,
-    nv,
-    nu,
-    rim.alongV,
+    { across: 1, cells: nv, lines: nu, index: rim.alongV, first: nu, byLine: 1, byCell: nu },
     rim.count,
-    (file, cell) => (cell + 1) * nu + file,
   );
   const chainAt = (k: number): Stretch[] => {
     const alongU = metAlongU[k] === 1;
@@ -163,29 +153,26 @@ export function placeCorners(positions: Float64Array, field: ColumnField): Float
   return placed;
 }
 
+/** Lines to cut along, and the numbered edges on them: the one past cell `c` of line `l` is at `first + l × byLine + c × byCell`. */
+interface CutLines {
+  /** 0 for rows, cut across u; 1 for files. */
+  readonly across: 0 | 1;
+  readonly cells: number;
+  readonly lines: number;
+  readonly index: Int32Array;
+  readonly first: number;
+  readonly byLine: number;
+  readonly byCell: number;
+}
+
 /** Cuts every triangle along whole values of one coordinate; keeps what begins or ends in an edge that is numbered. */
-function gatherSpans(
-  triangles: Uint32Array,
-  placed: Float64Array,
-  across: 0 | 1,
-  along: 0 | 1,
-  cells: number,
-  rows: number,
-  index: Int32Array,
-  count: number,
-  slot: (row: number, cell: number) => number,
-): Spans {
+function gatherSpans(triangles: Uint32Array, placed: Float64Array, cut: CutLines, count: number): Spans {
+  const { across, cells, lines, index, byCell } = cut;
+  const along = 1 - across;
   const head = new Int32Array(count).fill(-1);
   const next: number[] = [];
   const values: number[] = [];
-  const keep = (row: number, cell: number, l: number, zl: number, r: number, zr: number): void => {
-    if (cell < -1 || cell >= cells) return;
-    const k = index[slot(row, cell)];
-    if (k < 0) return;
-    next.push(head[k]);
-    head[k] = next.length - 1;
-    values.push(l, zl, r, zr);
-  };
+  const at = new Float64Array(4);
   for (let t = 0; t < triangles.length; t += 3) {
     const a = triangles[t] * 3;
     const b = triangles[t + 1] * 3;
@@ -193,43 +180,72 @@ function gatherSpans(
     const ya = placed[a + along];
     const yb = placed[b + along];
     const yc = placed[c + along];
-    const last = Math.min(rows - 1, Math.floor(Math.max(ya, yb, yc)));
-    for (let row = Math.max(0, Math.ceil(Math.min(ya, yb, yc))); row <= last; row++) {
-      let l = Infinity;
-      let r = -Infinity;
-      let zl = 0;
-      let zr = 0;
-      for (let k = 0; k < 3; k++) {
-        const p = k === 0 ? a : k === 1 ? b : c;
-        const q = k === 0 ? b : k === 1 ? c : a;
-        const yp = placed[p + along];
-        const yq = placed[q + along];
-        if (yp <= row === yq <= row) continue;
-        const low = p < q ? p : q;
-        const high = p < q ? q : p;
-        const part = (row - placed[low + along]) / (placed[high + along] - placed[low + along]);
-        const x = placed[low + across] + part * (placed[high + across] - placed[low + across]);
-        const z = placed[low + 2] + part * (placed[high + 2] - placed[low + 2]);
-        if (x < l) {
-          l = x;
-          zl = z;
-        }
-        if (x >= r) {
-          r = x;
-          zr = z;
-        }
+    const last = Math.min(lines - 1, Math.floor(Math.max(ya, yb, yc)));
+    let line = Math.max(0, Math.ceil(Math.min(ya, yb, yc)));
+    if (line > last) continue;
+    // Most triangles are nowhere near the rim: one look at the edges they could touch settles it. What ends one edge
+    // further in is kept too, because a band can reach past the hit column's axis.
+    const from = Math.max(-1, Math.floor(Math.min(placed[a + across], placed[b + across], placed[c + across])) - 1);
+    const to = Math.min(
+      cells - 1,
+      Math.floor(Math.max(placed[a + across], placed[b + across], placed[c + across])) + 1,
+    );
+    for (; line <= last; line++) {
+      const base = cut.first + line * cut.byLine;
+      let near = false;
+      for (let cell = from; cell <= to && !near; cell++) near = index[base + cell * byCell] >= 0;
+      if (!near || !cutTriangle(placed, a, b, c, across, line, at)) continue;
+      const first = Math.floor(at[0]);
+      const final = Math.floor(at[2]);
+      for (let cell = Math.max(-1, first - 1); cell <= final + 1 && cell < cells; cell++) {
+        if (cell > first && cell < final) continue;
+        const k = index[base + cell * byCell];
+        if (k < 0) continue;
+        next.push(head[k]);
+        head[k] = next.length - 1;
+        values.push(at[0], at[1], at[2], at[3]);
       }
-      if (!(r >= l)) continue;
-      const first = Math.floor(l);
-      const final = Math.floor(r);
-      keep(row, first, l, zl, r, zr);
-      if (final !== first) keep(row, final, l, zl, r, zr);
-      // A band can reach past the hit column's axis: what ends one edge further in is kept too.
-      keep(row, first - 1, l, zl, r, zr);
-      keep(row, final + 1, l, zl, r, zr);
     }
   }
   return { head, next, values };
+}
+
+/** Cuts one triangle along a line: its left end and the height there, its right end and the height there. False where it misses. */
+function cutTriangle(
+  placed: Float64Array,
+  a: number,
+  b: number,
+  c: number,
+  across: 0 | 1,
+  line: number,
+  out: Float64Array,
+): boolean {
+  const along = 1 - across;
+  let l = Infinity;
+  let r = -Infinity;
+  for (let k = 0; k < 3; k++) {
+    const p = k === 0 ? a : k === 1 ? b : c;
+    const q = k === 0 ? b : k === 1 ? c : a;
+    const yp = placed[p + along];
+    const yq = placed[q + along];
+    if (yp <= line === yq <= line) continue;
+    const low = p < q ? p : q;
+    const high = p < q ? q : p;
+    const part = (line - placed[low + along]) / (placed[high + along] - placed[low + along]);
+    const x = placed[low + across] + part * (placed[high + across] - placed[low + across]);
+    const z = placed[low + 2] + part * (placed[high + 2] - placed[low + 2]);
+    if (x < l) {
+      l = x;
+      out[0] = x;
+      out[1] = z;
+    }
+    if (x >= r) {
+      r = x;
+      out[2] = x;
+      out[3] = z;
+    }
+  }
+  return r >= l;
 }
 
 /** A stretch of surface: where it begins and its height there, where it ends and its height there. */

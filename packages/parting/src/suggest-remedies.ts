@@ -1,28 +1,39 @@
 /**
  * What can be done where sand is held, cheapest kind first: turn the draw, move the joint, shape the joint, make a loose
- * piece, a core, a cheek, or fill the place. Each says what it costs and what is still held after it alone.
+ * piece, a core, a cheek, or fill the place. Each says what it costs and what is left after it alone, measured again on the
+ * columns as the remedy leaves them.
+ *
+ * Sand that a flat joint seems to trap inside the outline, a cup's filling or what lies under an arch, is parted by the
+ * pattern itself; only what lies over the rim has to be dug, so only that is counted against a joint.
  */
 import {
   checkNumber,
-  formatLength,
   formatVolume,
+  paceSteps,
   plainNumber,
   resolveOptions,
   startPacing,
+  type Pacer,
   type TaskOptions,
-  type Vec3,
 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { DrawAssessment } from './assess-draw.js';
-import { checkLoosePiece, type LooseSlide } from './check-loose-piece.js';
-import { countFlasks, type FlaskStack } from './count-flasks.js';
-import { findHeldRegions, type HeldRegion } from './find-held-regions.js';
-import { misfitLength } from './find-flat-joint.js';
-import type { PartingSurface } from './parting-surface.js';
+import { makeScratch } from './cast-columns.js';
+import type { ColumnField } from './column-field.js';
+import { basinSteps } from './fill-basins.js';
+import { findFlatJoint } from './find-flat-joint.js';
+import { findHeldRegionsIn } from './find-held-regions.js';
+import { jointRemedySteps, misfitParts } from './joint-remedies.js';
+import { intervalSteps, type ColumnIntervals } from './list-intervals.js';
+import { measureColumns } from './measure-columns.js';
+import { regionSteps } from './region-remedies.js';
+import { FREE, type Remedy } from './remedy.js';
 import { NOTHING } from './score-draw.js';
-import { shapePartingSurface } from './shape-parting-surface.js';
+import { heldInStack, stackParts } from './stack-parts.js';
 import { castLike } from './trace-shadow-boundary.js';
 import { turnDraw } from './turn-draw.js';
+
+export type { Remedy, RemedyKind } from './remedy.js';
 
 /** What {@link suggestRemedies} takes. */
 export interface SuggestRemediesOptions extends TaskOptions {
@@ -46,45 +57,21 @@ export const SUGGEST_REMEDIES_DEFAULTS: SuggestRemediesOptions = Object.freeze({
   onProgress: undefined,
 });
 
-/** Kinds of remedy, in the order of the trouble they make (common practice, no source). */
-export type RemedyKind = 'turn-draw' | 'move-joint' | 'shape-joint' | 'loose-piece' | 'core' | 'cheek' | 'fill';
-
-/** One thing that can be done. */
-export interface Remedy {
-  readonly kind: RemedyKind;
-  /** The region it is for, or `null` where it is for the whole mould or for all small regions together. */
-  readonly region: HeldRegion | null;
-  /** What it costs: sand to dig or heap, sand of a core, or metal added, mm³; pieces or parts to make besides. */
-  readonly costs: { readonly sandMm3: number; readonly metalMm3: number; readonly parts: number };
-  /** Sand still held, and trapped by the flat joint, after this remedy alone, mm³. */
-  readonly leftMm3: number;
-  /** A place to look at, in the pattern's coordinates. */
-  readonly where: Vec3 | null;
-  /** In words, with its numbers. */
-  readonly sentence: string;
-  /** What was worked out for it. */
-  readonly draw?: Vec3;
-  readonly jointHeight?: number;
-  readonly surface?: PartingSurface;
-  readonly slide?: LooseSlide;
-  readonly stack?: FlaskStack;
-}
-
-/** Regions smaller than this share of the pattern are filled or eased, not cored (common practice, no source). */
-const WORTH_A_PIECE = 0.001;
 /** More mould parts than this nobody stacks (common practice, no source). */
 const MOST_PARTS = 6;
 /** Share of the shadow that may go the wrong way in a part of a stack: the raggedness of a scan. */
 const SLACK_SHARE = 0.005;
-
-const FREE = { sandMm3: 0, metalMm3: 0, parts: 0 };
+/** Heights at which a stack's sections are compared. */
+const LEVELS = 256;
+/** A turned draw is worth telling of when it holds less than this share of what this one does. */
+const WORTH_TURNING = 0.8;
 
 /**
  * Suggests remedies for a draw.
  *
  * @param assessment Of the same pattern; its direction, column and flat joint are used.
  * @returns Remedies in the order of {@link RemedyKind}, largest region first; empty where nothing is held or trapped.
- *   Deterministic. Cost: some 60 coarse casts, and one shaped joint where a flat one traps sand.
+ *   Deterministic. Cost: some 60 coarse casts, and one shaped joint where a flat one traps sand over the rim.
  * @throws OddsideError `bad-option`, `bad-number`; the signal's reason when aborted.
  */
 export async function suggestRemedies(
@@ -97,146 +84,77 @@ export async function suggestRemedies(
   checkNumber('turnDeg (degrees)', chosen.turnDeg, { min: 0, max: 45 });
   if (chosen.jointHeight !== undefined) checkNumber('jointHeight (mm)', chosen.jointHeight);
   const pacer = startPacing(chosen);
-  const { direction, flat, backDraftMm3: held } = assessment;
+  const { direction, flat, backDraftMm3: held, backDraftErrorMm3: heldError } = assessment;
   const nothing = NOTHING * Math.max(assessment.solidMm3, 1e-12);
   const jointHeight = chosen.jointHeight ?? flat.height;
+  await pacer.step(0.01);
   const field = castLike(pattern, direction, assessment.column);
-  const base = flat.height - (field.highest - assessment.copeDepth);
-  const misfit = misfitLength(field.cells, jointHeight - base) * field.column ** 2;
-  const remedies: Remedy[] = [];
-  await pacer.step(0.05);
+  await pacer.step(0.03);
+  const filled = await paceSteps(basinSteps(field), pacer, 0.03, 0.06);
+  const rimMm3 = misfitParts(field, filled, jointHeight).rimMm3;
 
-  if (held > nothing) {
-    const turned = await turnDraw(pattern, direction, chosen.turnDeg, (done) => pacer.step(0.05 + 0.5 * done));
-    if (turned.leftMm3 < 0.8 * turned.beforeMm3) {
-      const leftMm3 = held * (turned.leftMm3 / turned.beforeMm3);
-      remedies.push({
-        kind: 'turn-draw',
-        region: null,
-        costs: FREE,
-        leftMm3,
-        where: null,
-        draw: turned.direction,
-        sentence: `Turn the draw by ${plainNumber(turned.angleDeg, 2)}°: about ${formatVolume(leftMm3, 'metric', 2)} is still held instead of ${formatVolume(held)}.`,
-      });
-    }
+  const turned = held > nothing ? await turnRemedy(pattern, assessment, chosen.turnDeg, nothing, pacer) : [];
+  const jointTask = { jointHeight, slopeLimitDeg: chosen.slopeLimitDeg, held, heldError, nothing };
+  const joints = await paceSteps(jointRemedySteps(pattern, field, filled, jointTask), pacer, 0.4, 0.7);
+  if (!(held > nothing)) {
+    pacer.finish();
+    return [...turned, ...joints];
   }
-  if (misfit > flat.misfitMm3 + nothing) {
-    remedies.push({
-      kind: 'move-joint',
+  const intervals = await paceSteps(intervalSteps(pattern, field), pacer, 0.7, 0.78);
+  const found = findHeldRegionsIn(field, intervals);
+  await pacer.step(0.8);
+  const task = { regions: chosen.regions, solidMm3: assessment.solidMm3, nothing, rimMm3 };
+  const { pieces, cores, fills } = await paceSteps(regionSteps(found, task), pacer, 0.8, 0.95);
+  const cheek = cheekRemedy(field, intervals, assessment.shadowAreaMm2);
+  pacer.finish();
+  return [...turned, ...joints, ...pieces, ...cores, ...cheek, ...fills];
+}
+
+/** Looks for a better draw near by on coarse columns, then assesses it like the one it is to replace. */
+async function turnRemedy(
+  pattern: Pattern,
+  { direction, column, backDraftMm3: held }: DrawAssessment,
+  turnDeg: number,
+  nothing: number,
+  pacer: Pacer,
+): Promise<Remedy[]> {
+  const turned = await turnDraw(pattern, direction, turnDeg, (done) => pacer.step(0.06 + 0.3 * done));
+  if (turned.leftMm3 >= WORTH_TURNING * turned.beforeMm3) return [];
+  const field = castLike(pattern, turned.direction, column, makeScratch(pattern));
+  await pacer.step(0.37);
+  const { backDraftMm3, backDraftErrorMm3 } = measureColumns(field);
+  if (backDraftMm3 >= WORTH_TURNING * held) return [];
+  const rimMm3 = findFlatJoint(await paceSteps(basinSteps(field), pacer, 0.38, 0.4)).misfitMm3;
+  const alsoRim = rimMm3 > nothing ? ` A flat joint then traps ${formatVolume(rimMm3, 'metric', 2)} over the rim.` : '';
+  return [
+    {
+      kind: 'turn-draw',
       region: null,
       costs: FREE,
-      leftMm3: held + flat.misfitMm3,
+      leftMm3: backDraftMm3 + rimMm3,
+      leftErrorMm3: backDraftErrorMm3,
       where: null,
-      jointHeight: flat.height,
-      sentence: `Move the joint by ${formatLength(flat.height - jointHeight)}: it then traps ${formatVolume(flat.misfitMm3)} instead of ${formatVolume(misfit)}.`,
-    });
-  }
-  if (flat.misfitMm3 > nothing) {
-    const strict = shapeJoint(pattern, assessment, chosen.slopeLimitDeg, 0);
-    await pacer.step(0.6);
-    // A scan's rim is ragged: where no joint meets it exactly, one that may leave it by a column often does.
-    const eased = strict.feasible ? null : shapeJoint(pattern, assessment, chosen.slopeLimitDeg, assessment.column);
-    remedies.push(shapedJoint(eased?.feasible ? eased : strict, eased?.feasible ? assessment.column : 0, held));
-  }
-  await pacer.step(0.7);
+      draw: turned.direction,
+      sentence: `Turn the draw by ${plainNumber(turned.angleDeg, 2)}°: ${formatVolume(backDraftMm3, 'metric', 2)} ± ${formatVolume(backDraftErrorMm3, 'metric', 2)} is still held instead of ${formatVolume(held)}.${alsoRim}`,
+    },
+  ];
+}
 
-  const found = findHeldRegions(pattern, field);
-  const singles = found.regions.filter((region) => region.volumeMm3 > nothing).slice(0, chosen.regions);
-  const pieces: Remedy[] = [];
-  const cores: Remedy[] = [];
-  const fills: Remedy[] = [];
-  for (const [i, region] of singles.entries()) {
-    const leftMm3 = Math.max(0, held - region.volumeMm3) + misfit;
-    const at = { region, leftMm3, where: region.where };
-    const worth = region.volumeMm3 >= WORTH_A_PIECE * assessment.solidMm3;
-    const slide = worth ? checkLoosePiece(found, region.number) : null;
-    if (slide)
-      pieces.push({
-        ...at,
-        kind: 'loose-piece',
-        costs: { ...FREE, parts: 1 },
-        slide,
-        sentence: sayLoose(region, slide),
-      });
-    if (worth) {
-      cores.push({
-        ...at,
-        kind: 'core',
-        costs: { sandMm3: region.volumeMm3, metalMm3: 0, parts: 1 },
-        sentence: `Make the ${formatVolume(region.volumeMm3)} held here as a core, with prints to hold it.`,
-      });
-    }
-    fills.push({
-      ...at,
-      kind: 'fill',
-      costs: { ...FREE, metalMm3: region.volumeMm3 },
-      sentence: `Fill this place: the casting gains ${formatVolume(region.volumeMm3)} of metal, to be cut away or left.`,
-    });
-    await pacer.step(0.7 + (0.2 * (i + 1)) / singles.length);
-  }
-  const rest = held - singles.reduce((sum, region) => sum + region.volumeMm3, 0);
-  if (singles.length < found.regions.length && rest > nothing) {
-    fills.push({
-      kind: 'fill',
+function cheekRemedy(field: ColumnField, intervals: ColumnIntervals, shadowAreaMm2: number): Remedy[] {
+  const stack = stackParts(field, intervals, LEVELS, SLACK_SHARE * shadowAreaMm2);
+  if (stack.count < 3 || stack.count > MOST_PARTS) return [];
+  const leftMm3 = heldInStack(stack, field, intervals);
+  return [
+    {
+      kind: 'cheek',
       region: null,
-      costs: { ...FREE, metalMm3: rest },
-      leftMm3: held - rest + misfit,
-      where: found.regions[singles.length].where,
-      sentence: `Fill the ${found.regions.length - singles.length} smaller places: ${formatVolume(rest)} of metal in all.`,
-    });
-  }
-  const cheek = held > nothing ? cheekRemedy(pattern, assessment) : null;
-  pacer.finish();
-  return [...remedies, ...pieces, ...cores, ...(cheek ? [cheek] : []), ...fills];
-}
-
-function sayLoose(region: HeldRegion, slide: LooseSlide): string {
-  const side =
-    slide.piece === 'under'
-      ? 'under the sand held here, left in the drag'
-      : 'over the sand held here, left in the cope';
-  return `Make the metal ${side}, a loose piece of ${formatVolume(slide.pieceMm3)}: drawn after the rest, it slides ${formatLength(slide.distance)} sideways into the room they left, and ${formatVolume(region.volumeMm3)} comes free.`;
-}
-
-/** Columns are three times as wide as the assessment's: the joint's volumes need no more, and it is tried twice. */
-const shapeJoint = (
-  pattern: Pattern,
-  assessment: DrawAssessment,
-  slopeLimitDeg: number,
-  band: number,
-): PartingSurface => shapePartingSurface(pattern, assessment, { slopeLimitDeg, band, column: 3 * assessment.column });
-
-function shapedJoint(surface: PartingSurface, band: number, held: number): Remedy {
-  const sandMm3 = surface.copeDownMm3 + surface.buildUpMm3;
-  const slope = plainNumber(surface.feasible ? surface.slopeLimitDeg : (surface.leastSlopeDeg ?? 90));
-  const isFlat = surface.feasible && sandMm3 <= surface.volumeErrorMm3;
-  const ease = band > 0 ? ` It leaves the rim by up to ${formatLength(band)} where that is ragged.` : '';
-  return {
-    kind: 'shape-joint',
-    region: null,
-    costs: { sandMm3, metalMm3: 0, parts: 0 },
-    leftMm3: held,
-    where: surface.conflict ? surface.conflict.high : surface.steepestAt,
-    surface,
-    sentence: isFlat
-      ? `Keep the joint flat at ${formatLength(surface.jointHeight)}: what it seems to trap lies inside the outline, where the pattern itself parts the sand.${ease}`
-      : surface.feasible
-        ? `Shape the joint to the pattern, no steeper than ${slope}°: cope down ${formatVolume(surface.copeDownMm3)} and build up ${formatVolume(surface.buildUpMm3)}.${ease}`
-        : `Step the joint: a slope of ${slope}° at least is needed, more than the ${plainNumber(surface.slopeLimitDeg)}° asked for; about ${formatVolume(sandMm3)} of sand is moved.`,
-  };
-}
-
-function cheekRemedy(pattern: Pattern, assessment: DrawAssessment): Remedy | null {
-  const stack = countFlasks(pattern, assessment.direction, { slackMm2: SLACK_SHARE * assessment.shadowAreaMm2 });
-  if (stack.count < 3 || stack.count > MOST_PARTS) return null;
-  return {
-    kind: 'cheek',
-    region: null,
-    costs: { ...FREE, parts: stack.count - 2 },
-    leftMm3: 0,
-    where: null,
-    stack,
-    sentence: `Mould in ${stack.count} parts: ${stack.count - 2} cheek${stack.count > 3 ? 's' : ''} between drag and cope, the pattern split at each joint; next to nothing is held then.`,
-  };
+      costs: { ...FREE, parts: stack.count - 2 },
+      leftMm3,
+      // The joints' heights are known to a level.
+      leftErrorMm3: (stack.count - 1) * stack.resolution * shadowAreaMm2,
+      where: null,
+      stack,
+      sentence: `Mould in ${stack.count} parts: ${stack.count - 2} cheek${stack.count > 3 ? 's' : ''} between drag and cope, the pattern split at each joint; about ${formatVolume(leftMm3, 'metric', 2)} is held then.`,
+    },
+  ];
 }
