@@ -1,27 +1,11 @@
 /** The whole job in one call: from a scan to how it lies, where it parts, what is trapped and what to melt. */
-import {
-  checkNumber,
-  gravestFirst,
-  OddsideError,
-  partOfProgress,
-  resolveOptions,
-  unitVector,
-  type Finding,
-} from '@oddside/core';
+import { checkNumber, gravestFirst, OddsideError, partOfProgress, resolveOptions, type Finding } from '@oddside/core';
 import { castingFromPattern, findAlloy, patternFromCasting, type Alloy } from '@oddside/foundry';
-import {
-  advisePartings,
-  candidateAlong,
-  fitFlask,
-  suggestRemedies,
-  type FlaskFits,
-  type FlaskSize,
-  type PartingAdvice,
-  type PartingCandidate,
-} from '@oddside/parting';
+import { fitFlask, suggestRemedies, type FlaskFits, type FlaskSize, type PartingCandidate } from '@oddside/parting';
 import type { JobSand } from '@oddside/card';
 import { readPattern, transformPattern, type Measures, type Pattern, type PatternSource } from '@oddside/pattern';
 import { JOB_UNITS, type CastingJob, type JobRemedy } from './casting-job.js';
+import { adviseWays, chooseWay } from './choose-way.js';
 import { layPattern } from './lay-pattern.js';
 import { planPouring } from './plan-pouring.js';
 import { PLAN_CASTING_DEFAULTS, type PlanCastingOptions } from './plan-options.js';
@@ -34,8 +18,8 @@ import { NOTHING_SHOWN, showJob } from './show-job.js';
  *
  * @param source Path, URL, Blob, bytes, or a pattern that has been read already.
  * @returns The job. Cost: reading, plus the advice (see `advisePartings`), plus about a second for the pictures.
- * @throws OddsideError `unknown-alloy`, `bad-option`, `bad-number`, and whatever reading the file throws; the signal's
- *   reason when aborted.
+ * @throws OddsideError `unknown-alloy`, `bad-option`, `bad-number`, `infeasible` where limits or wishes leave no way, and
+ *   whatever reading the file throws; the signal's reason when aborted.
  */
 export async function planCasting(source: PatternSource | Pattern, options: PlanCastingOptions): Promise<CastingJob> {
   const given = resolveOptions('planCasting', PLAN_CASTING_DEFAULTS, options);
@@ -47,17 +31,10 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
 
   const sizes = scalesOf(measures, given, alloy);
   const rammed = sizes.patternScale === 1 ? pattern : transformPattern(pattern, { scale: sizes.patternScale });
-  const advice = await advisePartings(rammed, {
-    samples: given.samples,
-    threads: given.threads,
-    columns: given.columns,
-    candidates: given.candidates,
-    requiredDraftDeg: given.requiredDraftDeg,
-    weights: given.weights,
-    show: given.show,
-    ...partOfProgress({ signal, onProgress: given.onProgress }, 0.15, 0.8),
-  });
-  const candidate = chosenCandidate(advice, rammed, given);
+  const mended = settled.mending.length > 0;
+  const task = partOfProgress({ signal, onProgress: given.onProgress }, 0.15, 0.8);
+  const advice = await adviseWays(rammed, sizes.patternScale, mended, given, task);
+  const candidate = chooseWay(advice, rammed, sizes.patternScale, mended, given);
   const { assessment, direction } = candidate;
   const laid = layPattern(rammed, direction, assessment.flat.height);
   const { line, surface } = shapeJoint(laid.pattern, assessment);
@@ -185,21 +162,6 @@ function scalesOf(
     contraction: alloy.contraction,
     findings: made.findings,
   };
-}
-
-function chosenCandidate(advice: PartingAdvice, pattern: Pattern, given: Given): PartingCandidate {
-  if (given.direction !== undefined) {
-    const { columns, requiredDraftDeg, weights, show } = given;
-    return candidateAlong(pattern, unitVector(given.direction), { columns, requiredDraftDeg, weights, show });
-  }
-  const way = checkNumber('way', given.way, { min: 1, max: 20, whole: true });
-  const candidate = advice.candidates[way - 1];
-  if (candidate) return candidate;
-  throw new OddsideError(
-    'bad-option',
-    `Way ${way} was asked for, but the advice holds ${advice.candidates.length}. Ask for one of those, or for more candidates.`,
-    { way, candidates: advice.candidates.length },
-  );
 }
 
 /** What can be done about sand that is held; nothing to suggest for a draw that holds none. */

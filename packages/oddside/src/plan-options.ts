@@ -1,7 +1,7 @@
 /** What {@link planCasting} takes. */
 import type { LengthUnit, TaskOptions, UnitSystem, Vec3 } from '@oddside/core';
 import type { Alloy } from '@oddside/foundry';
-import type { FlaskSize, PartingWeights } from '@oddside/parting';
+import type { DrawLimits, FlaskSize, PartingWeights, PartingWishes } from '@oddside/parting';
 import type { PatternFormat } from '@oddside/pattern';
 
 /** Options of a whole plan. Only `alloy` must be given. */
@@ -25,7 +25,10 @@ export interface PlanCastingOptions extends TaskOptions {
   readonly direction?: Vec3;
   /** Mend a scan that is not sound (holes, cracks, flipped faces) before planning; every step is said. Default true. */
   readonly mend?: boolean;
-  /** Flasks at hand, inside sizes in mm: the smallest that fits is named, and why the others do not. */
+  /**
+   * Flasks at hand, inside sizes in mm: the smallest that fits is named, and why the others do not. Whether one will do is a
+   * criterion of the advice; for a depth that must not be passed use `limits`.
+   */
   readonly flasks?: readonly FlaskSize[];
   /** Threads to search with besides this one, 0–64. Default 0. */
   readonly threads?: number;
@@ -45,6 +48,10 @@ export interface PlanCastingOptions extends TaskOptions {
   readonly requiredDraftDeg?: number;
   /** Points per criterion of the advice. */
   readonly weights?: Partial<PartingWeights>;
+  /** This face down, this axis upright, never mark this face, these will be machined; in the mesh's coordinates, mm as read. */
+  readonly wishes?: Partial<PartingWishes>;
+  /** Limits no way may pass, at the size of the pattern to ram. Where none keeps within them the plan stops and says by how much. */
+  readonly limits?: Partial<DrawLimits>;
   /** Units shown to people. Default `metric`. */
   readonly show?: UnitSystem;
   /** Longest side of the pictures, pixels; 0 makes none. Default 720. */
@@ -73,6 +80,8 @@ export const PLAN_CASTING_DEFAULTS: {
   candidates: 5,
   requiredDraftDeg: 2,
   weights: undefined,
+  wishes: undefined,
+  limits: undefined,
   show: 'metric',
   picturePx: 720,
   signal: undefined,

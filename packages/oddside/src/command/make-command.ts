@@ -6,6 +6,7 @@ import { planCasting } from '../plan-casting.js';
 import { numberFlag, oneFile, type Flag, type Flags } from './read-flags.js';
 import { showProgress } from './show-progress.js';
 import type { Terminal } from './terminal.js';
+import { limitsOf, WISH_FLAGS, wishesOf } from './wish-flags.js';
 import type { Workshop } from './workshop.js';
 
 /** Flags of `oddside make`. */
@@ -19,6 +20,7 @@ export const MAKE_FLAGS: readonly Flag[] = Object.freeze([
     help: 'where to write the parts (default: beside you, named after the file)',
   },
   { name: 'way', value: 'N', help: 'follow the Nth way of the advice instead of the first' },
+  ...WISH_FLAGS,
   { name: 'joint', value: 'KIND', help: 'flat (default) or shaped to the parting line' },
   { name: 'bed', value: 'L,W,H', help: "cut the parts to a printer's bed of so many mm" },
   { name: 'no-board', help: 'leave the follow board out' },
@@ -44,6 +46,8 @@ export async function makeCommand(
     alloy: flags.texts.get('alloy') ?? workshop.alloy ?? 'bz95_5',
     unit: unit === undefined ? undefined : lengthUnit(unit),
     way: numberFlag(flags, 'way'),
+    wishes: wishesOf(flags),
+    limits: limitsOf(flags),
     picturePx: 0,
     signal,
     onProgress: progress.report,

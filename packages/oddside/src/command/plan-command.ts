@@ -1,5 +1,5 @@
 /** `oddside plan`: the whole job for one file. */
-import { lengthUnit, OddsideError, type UnitSystem, type Vec3 } from '@oddside/core';
+import { lengthUnit, OddsideError, type UnitSystem } from '@oddside/core';
 import { planCasting } from '../plan-casting.js';
 import { summariseJob } from '../summarise-job.js';
 import { toJson } from '../to-json.js';
@@ -7,6 +7,7 @@ import { writeJob } from '../write-job.js';
 import { numberFlag, oneFile, type Flag, type Flags } from './read-flags.js';
 import { showProgress } from './show-progress.js';
 import type { Terminal } from './terminal.js';
+import { limitsOf, tripleFlag, WISH_FLAGS, wishesOf } from './wish-flags.js';
 import type { Workshop } from './workshop.js';
 
 /** Flags of `oddside plan`. */
@@ -31,6 +32,7 @@ export const PLAN_FLAGS: readonly Flag[] = Object.freeze([
   },
   { name: 'casting-length', value: 'MM', help: 'longest side the casting is to have, mm' },
   { name: 'cope', value: 'X,Y,Z', help: 'the way the cope is drawn, when you have decided how it lies' },
+  ...WISH_FLAGS,
   { name: 'way', value: 'N', help: 'follow the Nth way of the advice instead of the first' },
   { name: 'yield', value: 'SHARE', help: 'casting mass over metal melted, such as 0.6' },
   { name: 'pot', value: 'NUMBER', help: 'number of the pot at hand' },
@@ -59,7 +61,9 @@ export async function planCommand(
     name: flags.texts.get('name'),
     meshIs: flags.texts.get('mesh-is') as 'casting' | 'pattern' | undefined,
     castingLength: numberFlag(flags, 'casting-length'),
-    direction: directionFlag(flags),
+    direction: tripleFlag(flags, 'cope', 'bad-direction'),
+    wishes: wishesOf(flags),
+    limits: limitsOf(flags),
     way: numberFlag(flags, 'way'),
     yieldFraction: numberFlag(flags, 'yield') ?? workshop.yield,
     crucibleNumber: numberFlag(flags, 'pot') ?? workshop.pot,
@@ -88,14 +92,6 @@ export async function planCommand(
       `\nWritten:\n  mould card  ${written.card}\n  job         ${written.json}\n  pattern     ${written.pattern}\n`,
     );
   }
-}
-
-function directionFlag(flags: Flags): Vec3 | undefined {
-  const text = flags.texts.get('cope');
-  if (text === undefined) return undefined;
-  const parts = text.split(',').map((part) => (part.trim() === '' ? NaN : Number(part)));
-  if (parts.length === 3 && parts.every(Number.isFinite)) return parts as unknown as Vec3;
-  throw new OddsideError('bad-direction', `--cope needs three numbers with commas, such as 0,0,1; "${text}" came.`);
 }
 
 function showFlag(flags: Flags): UnitSystem | undefined {
