@@ -3,6 +3,7 @@
  * one sound solid. The kernel unites different solids exactly but does not see where one solid overlaps itself.
  */
 import type { FramedMesh } from './draw-frame.js';
+import { labelPatches } from './part-touching.js';
 
 /**
  * Lays faces in layers.
@@ -22,16 +23,32 @@ export function layInLayers(mesh: FramedMesh, faces: Uint32Array, upward: boolea
     heights[k] = upward ? Math.min(z(0), z(1), z(2)) : -Math.max(z(0), z(1), z(2));
     order[k] = k;
   }
-  // Nearest faces first, so that a layer is one skin and not a patchwork of several.
   order.sort((i, j) => heights[i] - heights[j]);
+  const patchOf = labelPatches(triangles, points.length / 3, faces);
+  const patches = new Map<number, number[]>();
+  for (const k of order) {
+    const patch = patches.get(patchOf[k]);
+    if (patch) patch.push(faces[k]);
+    else patches.set(patchOf[k], [faces[k]]);
+  }
   const shelf = new Shelf(mesh, faces.length);
   const layers: number[][] = [];
-  for (const k of order) {
-    const layer = shelf.put(faces[k]);
-    (layers[layer] ??= []).push(faces[k]);
+  const note = (layer: number, face: number): void => {
+    (layers[layer] ??= []).push(face);
+  };
+  // Whole patches, nearest first: where a patch is cut in two by layers, both get a wall at the same place, and walls face
+  // to face are what the kernel takes longest over. Only what overlaps its own patch goes on alone.
+  for (const patch of patches.values()) {
+    const { layer, left } = shelf.putPatch(patch);
+    const alone = new Set(left);
+    for (const face of patch) if (!alone.has(face)) note(layer, face);
+    for (const face of left) note(shelf.put(face), face);
   }
   return layers.map((list) => Uint32Array.from(list));
 }
+
+/** The layer of a face whose patch is still being laid. */
+const NOT_YET = -1;
 
 /** A plan grid of faces already laid, each with its layer. */
 class Shelf {
@@ -65,22 +82,58 @@ class Shelf {
 
   /** Lays a face in the first layer that has room for it, and says which. */
   put(face: number): number {
+    this.#mark(face, face);
+    const layer = this.#firstFree(face);
+    this.#layerOf.set(face, layer);
+    this.#enterAll(face);
+    return layer;
+  }
+
+  /** Lays faces that hang together in the first layer that has room for all of them, but for those left that meet others of them. */
+  putPatch(patch: readonly number[]): { layer: number; left: number[] } {
+    const first = patch[0];
+    const left: number[] = [];
+    const laid: number[] = [];
+    for (const face of patch) {
+      if (!this.#mark(face, first)) left.push(face);
+      else {
+        this.#layerOf.set(face, NOT_YET);
+        this.#enterAll(face);
+        laid.push(face);
+      }
+    }
+    const layer = this.#firstFree(first);
+    for (const face of laid) this.#layerOf.set(face, layer);
+    return { layer, left };
+  }
+
+  /** Marks the layers in which a face meets another; false where it meets one that has no layer yet. */
+  #mark(face: number, mark: number): boolean {
     const [i0, i1, j0, j1] = this.#cellsOf(face);
     for (let j = j0; j <= j1; j++) {
       for (let i = i0; i <= i1; i++) {
         for (let e = this.#heads[j * this.#nx + i]; e >= 0; e = this.#nexts[e]) {
           const other = this.#faces[e];
           const layer = this.#layerOf.get(other)!;
-          if (this.#takenBy[layer] !== face && this.#meets(face, other)) this.#takenBy[layer] = face;
+          if (this.#takenBy[layer] === mark || !this.#meets(face, other)) continue;
+          if (layer === NOT_YET) return false;
+          this.#takenBy[layer] = mark;
         }
       }
     }
+    return true;
+  }
+
+  #firstFree(mark: number): number {
     let layer = 0;
-    while (this.#takenBy[layer] === face) layer++;
+    while (this.#takenBy[layer] === mark) layer++;
     if (layer === this.#takenBy.length) this.#takenBy.push(-1);
-    this.#layerOf.set(face, layer);
-    for (let j = j0; j <= j1; j++) for (let i = i0; i <= i1; i++) this.#enter(j * this.#nx + i, face);
     return layer;
+  }
+
+  #enterAll(face: number): void {
+    const [i0, i1, j0, j1] = this.#cellsOf(face);
+    for (let j = j0; j <= j1; j++) for (let i = i0; i <= i1; i++) this.#enter(j * this.#nx + i, face);
   }
 
   #enter(cell: number, face: number): void {

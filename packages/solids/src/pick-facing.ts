@@ -19,6 +19,9 @@ interface PlanGrid {
 export interface FacingFaces {
   readonly up: Uint32Array;
   readonly down: Uint32Array;
+  /** For each upward face a height that no downward face over it passes; for each downward face one no lower than any under it. */
+  readonly ceilings: Float32Array;
+  readonly floors: Float32Array;
 }
 
 /** Picks the faces. Cost: two passes over the faces and the cells they touch. */
@@ -61,11 +64,29 @@ export function pickFacing(mesh: FramedMesh, sides: FaceSides): FacingFaces {
     const z = high(t);
     return overCells(mesh, grid, t, (cell) => lowestUp[cell] < z);
   });
-  return keepPairs(mesh, grid, up, down);
+  const kept = keepPairs(mesh, grid, up, down);
+  const extreme = (t: number, cells: Float64Array, way: 1 | -1): number => {
+    let best = -Infinity;
+    overCells(mesh, grid, t, (cell) => {
+      if (way * cells[cell] > best) best = way * cells[cell];
+      return false;
+    });
+    return way * best;
+  };
+  return {
+    ...kept,
+    ceilings: Float32Array.from(kept.up, (t) => extreme(t, highestDown, 1)),
+    floors: Float32Array.from(kept.down, (t) => extreme(t, lowestUp, -1)),
+  };
 }
 
 /** Of faces that may face each other by their boxes, those that do: they overlap in plan, and there the downward one is higher. */
-function keepPairs(mesh: FramedMesh, grid: PlanGrid, up: Uint32Array, down: Uint32Array): FacingFaces {
+function keepPairs(
+  mesh: FramedMesh,
+  grid: PlanGrid,
+  up: Uint32Array,
+  down: Uint32Array,
+): Pick<FacingFaces, 'up' | 'down'> {
   const heads = new Int32Array(grid.nx * grid.ny).fill(-1);
   const nexts: number[] = [];
   const which: number[] = [];

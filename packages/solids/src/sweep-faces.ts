@@ -3,35 +3,54 @@ import { bodyOfArrays } from './convert-body.js';
 import type { FramedMesh } from './draw-frame.js';
 import type { Body } from './kernel.js';
 import { layInLayers } from './lay-in-layers.js';
+import { partTouching } from './part-touching.js';
 import type { Scope } from './own-bodies.js';
 
 /**
- * The solid between faces and a level plane beyond all of them.
+ * The solid between faces and ends beyond them.
  *
- * @param faces Triangles that all look up (`end` above the pattern), or all look down (`end` below it).
- * @param end Height of the plane, mm in the frame.
+ * @param faces Triangles that all look up (`beyond` above 0: drawn out upward), or all look down (`beyond` below 0).
+ * @param ends How far each face must be drawn out, mm in the frame; it reaches at least that far and `beyond` farther.
  * @returns The union over all the faces, or `null` where there are none. Exact: its walls stand on the faces' own edges.
  */
-export function sweepFaces(scope: Scope, mesh: FramedMesh, faces: Uint32Array, end: number): Body | null {
+export function sweepFaces(
+  scope: Scope,
+  mesh: FramedMesh,
+  faces: Uint32Array,
+  ends: Float32Array,
+  beyond: number,
+): Body | null {
   if (faces.length === 0) return null;
-  const upward = end > mesh.box.max[2];
-  return sweepLayers(scope, mesh, faces, { upward, heightOver: () => end });
+  const upward = beyond > 0;
+  const { triangles, points } = mesh;
+  // One end for each corner, so that faces side by side end in one unbroken surface.
+  const heights = new Float32Array(points.length / 3).fill(upward ? -Infinity : Infinity);
+  const farther = upward ? Math.max : Math.min;
+  for (let k = 0; k < faces.length; k++) {
+    const corners = [0, 1, 2].map((n) => triangles[3 * faces[k] + n]);
+    const end = farther(ends[k], ...corners.map((corner) => points[3 * corner + 2])) + beyond;
+    for (const corner of corners) heights[corner] = farther(heights[corner], end);
+  }
+  return sweepLayers(scope, mesh, faces, { upward, heightOver: (corner) => heights[corner] });
 }
 
 /** The solid between faces that look up and the same faces moved up by a thickness. */
 export function thickenFaces(scope: Scope, mesh: FramedMesh, faces: Uint32Array, thickness: number): Body | null {
   if (faces.length === 0) return null;
-  return sweepLayers(scope, mesh, faces, { upward: true, heightOver: (z) => z + thickness });
+  const heightOver = (corner: number): number => mesh.points[3 * corner + 2] + thickness;
+  return sweepLayers(scope, mesh, faces, { upward: true, heightOver });
 }
 
-/** Where a sweep ends over (or under) a corner at height z. */
+/** Where a sweep ends over (or under) a corner. */
 interface SweepEnd {
   readonly upward: boolean;
-  heightOver(z: number): number;
+  heightOver(corner: number): number;
 }
 
 function sweepLayers(scope: Scope, mesh: FramedMesh, faces: Uint32Array, end: SweepEnd): Body {
-  const bodies = layInLayers(mesh, faces, end.upward).flatMap((layer) => soundParts(scope, mesh, layer, end));
+  const bodies = layInLayers(mesh, faces, end.upward)
+    .flatMap((layer) => partTouching(mesh, layer))
+    .flatMap((part) => soundParts(scope, mesh, part, end));
   const all = scope.unite(bodies);
   for (const body of bodies) if (body !== all) scope.free(body);
   return all;
@@ -45,18 +64,13 @@ function soundParts(scope: Scope, mesh: FramedMesh, layer: Uint32Array, end: Swe
   const { points, triangles } = drawOut(mesh, layer, end);
   const body = bodyOfArrays(scope, points, triangles, 'Faces drawn out along the draw');
   const { volume, slack } = volumeUnder(mesh, layer, end);
-  if (layer.length === 1 || Math.abs(body.volume() - volume) <= slack) {
-    // Parts that touch in an upright edge are fine each for itself, but as one solid the kernel unites them wrongly.
-    const parts = body.decompose().map((part) => scope.own(part));
-    scope.free(body);
-    return parts;
-  }
+  if (layer.length === 1 || Math.abs(body.volume() - volume) <= slack) return [body];
   scope.free(body);
   const half = layer.length >> 1;
   return [layer.subarray(0, half), layer.subarray(half)].flatMap((part) => soundParts(scope, mesh, part, end));
 }
 
-/** Volume between faces and the end plane, and how far rounding can move it. */
+/** Volume between faces and their ends, and how far rounding can move it. */
 function volumeUnder(
   { points: p, triangles, rounding }: FramedMesh,
   layer: Uint32Array,
@@ -67,8 +81,8 @@ function volumeUnder(
   for (const t of layer) {
     const [a, b, c] = [3 * triangles[3 * t], 3 * triangles[3 * t + 1], 3 * triangles[3 * t + 2]];
     const [ux, uy, vx, vy] = [p[b] - p[a], p[b + 1] - p[a + 1], p[c] - p[a], p[c + 1] - p[a + 1]];
-    const middle = (p[a + 2] + p[b + 2] + p[c + 2]) / 3;
-    const height = Math.abs(end.heightOver(middle) - middle);
+    const ends = end.heightOver(a / 3) + end.heightOver(b / 3) + end.heightOver(c / 3);
+    const height = Math.abs(ends - p[a + 2] - p[b + 2] - p[c + 2]) / 3;
     volume += (Math.abs(ux * vy - uy * vx) / 2) * height;
     slack += (Math.hypot(ux, uy) + Math.hypot(vx, vy)) * height;
   }
@@ -76,7 +90,7 @@ function volumeUnder(
 }
 
 /**
- * One layer as a closed mesh: the faces, the same faces in the end plane, and walls along the layer's rim. Where two parts
+ * One layer as a closed mesh: the faces, the same faces at their ends, and walls along the layer's rim. Where two parts
  * of a layer touch in a corner only, each gets a corner of its own: four walls on one upright edge are no solid.
  */
 function drawOut(
@@ -132,13 +146,13 @@ function drawOut(
     triangles.set([p, q, q + count, p, q + count, p + count], at);
     at += 6;
   }
-  // The lower half of the corners is at the faces when drawn out upward, in the end plane when drawn out downward.
+  // The lower half of the corners is at the faces when drawn out upward, at the ends when drawn out downward.
   const points = new Float32Array(count * 6);
-  const [faces, plane] = upward ? [0, 3 * count] : [3 * count, 0];
+  const [faces, far] = upward ? [0, 3 * count] : [3 * count, 0];
   for (let i = 0; i < count; i++) {
     const [x, y, z] = mesh.points.subarray(3 * used[i], 3 * used[i] + 3);
     points.set([x, y, z], faces + 3 * i);
-    points.set([x, y, end.heightOver(z)], plane + 3 * i);
+    points.set([x, y, end.heightOver(used[i])], far + 3 * i);
   }
   return { points, triangles };
 }

@@ -15,21 +15,19 @@ import { pickFacing } from './pick-facing.js';
 import type { FaceSides } from './sort-faces.js';
 import { sweepFaces } from './sweep-faces.js';
 
-/** How far the swept faces reach beyond the pattern, as a share of its height, so that no two planes coincide. */
-const BEYOND = 0.01;
+/** How far the swept faces reach beyond what they must, as a share of the pattern's size, so that no two planes coincide. */
+const BEYOND = 0.002;
 
 /**
  * What no joint can free, as a solid that may reach into the metal: unite it with the pattern to fill it, or cut the
  * pattern from it to have the sand alone. `null` where there is none.
  */
 export function sweepHeld(scope: Scope, mesh: FramedMesh, sides: FaceSides): Body | null {
-  const { up, down } = pickFacing(mesh, sides);
-  return meetSwept(scope, mesh, up, down);
-}
-
-function meetSwept(scope: Scope, mesh: FramedMesh, up: Uint32Array, down: Uint32Array): Body | null {
-  const above = sweepFaces(scope, mesh, up, topOf(mesh));
-  const below = above && sweepFaces(scope, mesh, down, bottomOf(mesh));
+  const { up, down, ceilings, floors } = pickFacing(mesh, sides);
+  // Drawn out only past what is over (or under) each face: short prisms meet far fewer others than tall ones.
+  const beyond = BEYOND * sizeOf(mesh);
+  const above = sweepFaces(scope, mesh, up, ceilings, beyond);
+  const below = above && sweepFaces(scope, mesh, down, floors, -beyond);
   if (!above || !below) return null;
   const both = scope.meet(above, below);
   scope.free(above);
@@ -37,17 +35,19 @@ function meetSwept(scope: Scope, mesh: FramedMesh, up: Uint32Array, down: Uint32
   return solidOrNull(scope, both);
 }
 
-/** What the cope tears over a joint, again as a solid that may reach into the metal. */
-export function sweepCope(scope: Scope, mesh: FramedMesh, sides: FaceSides, joint: FramedJoint): Body | null {
-  const faces = sides.down.filter((t) => reaches(mesh, t, joint, 1));
-  const swept = sweepFaces(scope, mesh, faces, bottomOf(mesh, joint));
-  return swept && halfOf(scope, swept, joint.over(scope, swept));
+/** What the cope tears over a joint moved by `lift`, again as a solid that may reach into the metal. */
+export function sweepCope(scope: Scope, mesh: FramedMesh, sides: FaceSides, joint: FramedJoint, lift = 0): Body | null {
+  const faces = sides.down.filter((t) => highOf(mesh, t) > joint.lowestOver(...planOf(mesh, t)) + lift);
+  const ends = Float32Array.from(faces, (t) => joint.lowestOver(...planOf(mesh, t)) + lift);
+  const swept = sweepFaces(scope, mesh, faces, ends, -BEYOND * sizeOf(mesh));
+  return swept && halfOf(scope, swept, joint.over(scope, swept, lift));
 }
 
 /** What the drag tears under a joint. */
 export function sweepDrag(scope: Scope, mesh: FramedMesh, sides: FaceSides, joint: FramedJoint): Body | null {
-  const faces = sides.up.filter((t) => reaches(mesh, t, joint, -1));
-  const swept = sweepFaces(scope, mesh, faces, topOf(mesh, joint));
+  const faces = sides.up.filter((t) => lowOf(mesh, t) < joint.highestOver(...planOf(mesh, t)));
+  const ends = Float32Array.from(faces, (t) => joint.highestOver(...planOf(mesh, t)));
+  const swept = sweepFaces(scope, mesh, faces, ends, BEYOND * sizeOf(mesh));
   return swept && halfOf(scope, swept, joint.under(scope, swept));
 }
 
@@ -68,32 +68,25 @@ export function solidOrNull(scope: Scope, body: Body): Body | null {
   return null;
 }
 
-/** Does any of a face lie on the given side of the joint? On the safe side: true in doubt. */
-function reaches({ points: p, triangles }: FramedMesh, t: number, joint: FramedJoint, side: 1 | -1): boolean {
+/** A face's box in plan. */
+function planOf({ points: p, triangles }: FramedMesh, t: number): readonly [number, number, number, number] {
   const [a, b, c] = [triangles[3 * t] * 3, triangles[3 * t + 1] * 3, triangles[3 * t + 2] * 3];
-  const box = [
+  return [
     Math.min(p[a], p[b], p[c]),
     Math.min(p[a + 1], p[b + 1], p[c + 1]),
     Math.max(p[a], p[b], p[c]),
     Math.max(p[a + 1], p[b + 1], p[c + 1]),
-  ] as const;
-  if (side > 0) return Math.max(p[a + 2], p[b + 2], p[c + 2]) > joint.lowestOver(...box);
-  return Math.min(p[a + 2], p[b + 2], p[c + 2]) < joint.highestOver(...box);
+  ];
 }
 
-function bounds({ box }: FramedMesh, joint?: FramedJoint): readonly [number, number, number] {
-  const plan = [box.min[0], box.min[1], box.max[0], box.max[1]] as const;
-  const low = Math.min(box.min[2], joint ? joint.lowestOver(...plan) : Infinity);
-  const high = Math.max(box.max[2], joint ? joint.highestOver(...plan) : -Infinity);
-  return [low, high, BEYOND * Math.max(high - low, box.max[0] - box.min[0], box.max[1] - box.min[1])];
+function lowOf({ points: p, triangles }: FramedMesh, t: number): number {
+  return Math.min(p[triangles[3 * t] * 3 + 2], p[triangles[3 * t + 1] * 3 + 2], p[triangles[3 * t + 2] * 3 + 2]);
 }
 
-function topOf(mesh: FramedMesh, joint?: FramedJoint): number {
-  const [, high, beyond] = bounds(mesh, joint);
-  return high + beyond;
+function highOf({ points: p, triangles }: FramedMesh, t: number): number {
+  return Math.max(p[triangles[3 * t] * 3 + 2], p[triangles[3 * t + 1] * 3 + 2], p[triangles[3 * t + 2] * 3 + 2]);
 }
 
-function bottomOf(mesh: FramedMesh, joint?: FramedJoint): number {
-  const [low, , beyond] = bounds(mesh, joint);
-  return low - beyond;
+function sizeOf({ box: { min, max } }: FramedMesh): number {
+  return Math.max(max[0] - min[0], max[1] - min[1], max[2] - min[2]);
 }
