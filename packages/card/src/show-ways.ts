@@ -65,9 +65,11 @@ export function candidates(job: MouldCardJob): Markup {
       <td class="n" data-label="In the drag">${formatLength(assessment.dragDepth, job.show)}</td>
       <td class="n" data-label="Lift area">${formatArea(assessment.shadowAreaMm2, job.show)}</td>
       <td class="n" data-label="Short of draft">${formatShare(assessment.draft.shallowShare, 2)}</td>
+      ${jointCells(candidate, job)}
       <td class="n" data-label="Points">${plainNumber(candidate.points)}</td>
     </tr>`;
   });
+  const joints = job.advice.candidates.some(({ joint }) => joint);
   const chosen = job.mould.candidate;
   const reasons = chosen.criteria.map(
     (criterion) =>
@@ -94,6 +96,12 @@ export function candidates(job: MouldCardJob): Markup {
             <th class="n">In the drag</th>
             <th class="n">Lift area</th>
             <th class="n">Short of draft</th>
+            ${
+              joints
+                ? html`<th class="n">Parting line</th>
+                    <th class="n">Sand to move</th>`
+                : NO_MARKUP
+            }
             <th class="n">Points</th>
           </tr>
         </thead>
@@ -103,6 +111,7 @@ export function candidates(job: MouldCardJob): Markup {
       </table>
     </div>
     <p>${chosen.reason}</p>
+    ${chosen.otherWayUp ? html`<p>${chosen.otherWayUp.sentence}</p>` : NO_MARKUP}
     <details>
       <summary>How the points of this way come about</summary>
       <table class="stack">
@@ -124,6 +133,14 @@ export function candidates(job: MouldCardJob): Markup {
       Fewer points are better. ${search.drawsLookedAt} draws were looked at; before refinement none lies further than
       ${plainNumber(search.coveringRadiusDeg, 2)}° from one of them.
     </p>`;
+}
+
+/** Length of the line and what its joint moves; nothing where they were not worked out, as in jobs of old. */
+function jointCells({ joint }: MouldCardJob['advice']['candidates'][number], { show }: MouldCardJob): Markup {
+  if (!joint) return NO_MARKUP;
+  const moved = joint.copeDownMm3 + joint.buildUpMm3;
+  return html`<td class="n" data-label="Parting line">${formatLength(joint.lineLength, show)}</td>
+    <td class="n" data-label="Sand to move">${formatVolume(moved, show)}</td>`;
 }
 
 /** A candidate as a small picture with the numbers that tell it from the others. */

@@ -33,6 +33,7 @@ export function summariseJob(job: CastingJob): string {
     `${describeLie(mould.direction)}; draw (${mould.direction.map((part) => part.toFixed(3)).join(', ')}). ${VERDICT_WORDS[mould.candidate.verdict]}.`,
   );
   say(mould.candidate.reason);
+  say(mould.candidate.otherWayUp.sentence);
   say(
     `Back draft ${formatVolume(assessment.backDraftMm3, show)} ± ${formatVolume(assessment.backDraftErrorMm3, show, 2)}, seen in columns of ${formatLength(assessment.column, show)}.`,
   );
