@@ -29,6 +29,14 @@ function run(words: readonly string[], interruptAfterMs?: number): Promise<Ran> 
   });
 }
 
+/** Quantities that are said in metric units alone, with what stands round them. */
+const metricIn = (text: string): string[] =>
+  [
+    ...text
+      .replace(/\s+/g, ' ')
+      .matchAll(/.{0,40}\d (?:mm[²³]?|cm[²³]?|kg|g|°C)(?![\p{L}\d/²³])(?! \(-?[\d.]).{0,20}/gu),
+  ].map(String);
+
 const quick = ['--columns', '64', '--unit', 'mm'];
 
 describe('oddside plan', () => {
@@ -75,9 +83,22 @@ describe('oddside plan', () => {
     expect(code).toBe(0);
     expect(out).toMatch(/−x of the file up/);
     expect(out).toMatch(/ in³/);
-    // The sentences of cures and findings are metric whatever is shown; the figures are not.
-    const figures = out.replace(/^ {2}(cure|note|warning|problem):[^]*?(?=\n {2}\w+:|\n\n)/gm, '');
-    expect(figures).not.toMatch(/ cm³/);
+    // Cures, findings and cautions too: this way up sand is held, and the feeder, joint and cope all have something to say.
+    expect(out).toMatch(/cure: .* in³/);
+    expect(out).toMatch(/on the cope, or clamp it/);
+    expect(metricIn(out)).toEqual([]);
+    const card = readFileSync(join(folder, 'own', 'mould-card.html'), 'utf8');
+    expect(metricIn(card.replace(/<(style|script)[^]*?<\/\1>|<[^>]+>/g, ' '))).toEqual([]);
+  });
+
+  test('what is found, cured and cautioned is said in both units where both are asked for', async () => {
+    const made = join(folder, 'both');
+    const { code, out } = await run(['plan', hare, ...quick, '--cope=-1,0,0', '--show', 'both', '-o', made]);
+    expect(code).toBe(0);
+    expect(out).toMatch(/cm³\s+\([\d.]+\s+in³\)/);
+    expect(metricIn(out)).toEqual([]);
+    const card = readFileSync(join(made, 'mould-card.html'), 'utf8');
+    expect(metricIn(card.replace(/<(style|script)[^]*?<\/\1>|<[^>]+>/g, ' '))).toEqual([]);
   });
 
   test('without a unit mm are assumed, and a finding says so', async () => {

@@ -1,5 +1,5 @@
 /** The mould card: one page that opens from disk, prints on paper, and needs nothing else. */
-import { resolveOptions } from '@oddside/core';
+import { convertSentence, resolveOptions } from '@oddside/core';
 import { CARD_STYLE } from './card-style.js';
 import { ladder } from './draw-ladder.js';
 import { html, type Markup } from './html.js';
@@ -59,7 +59,7 @@ export function renderMouldCard(job: MouldCardJob, options?: Partial<RenderMould
           <section class="part" id="cautions">
             <h2>Before you pour</h2>
             <ul class="cautions">
-              ${job.cautions.map((caution) => html`<li>${caution.text}</li>`)}
+              ${job.cautions.map((caution) => html`<li>${convertSentence(caution.text, job.show)}</li>`)}
             </ul>
           </section>
           ${otherFindings(job)}

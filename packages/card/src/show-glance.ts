@@ -1,5 +1,5 @@
 /** The card at first glance: how it lies, where it parts, will it draw, what to melt; and what was found. */
-import { formatLength, formatMass, formatShare, formatVolume, gravestFirst } from '@oddside/core';
+import { convertSentence, formatLength, formatMass, formatShare, formatVolume, gravestFirst } from '@oddside/core';
 import { html, NO_MARKUP, type Markup } from './html.js';
 import type { MouldCardJob } from './job.js';
 import { describeLie, massRange, VERDICT_WORDS } from './words.js';
@@ -73,7 +73,7 @@ export function problems(job: MouldCardJob): Markup {
     ? NO_MARKUP
     : html`<section class="part">
         <h2>Settle first</h2>
-        ${findingList(grave)}
+        ${findingList(grave, job)}
       </section>`;
 }
 
@@ -83,7 +83,9 @@ const MOST_CURES = 6;
 export function cures(job: MouldCardJob): Markup {
   const remedies = job.remedies ?? [];
   if (remedies.length === 0) return NO_MARKUP;
-  const items = remedies.slice(0, MOST_CURES).map(({ sentence }) => html`<li>${sentence}</li>`);
+  const items = remedies
+    .slice(0, MOST_CURES)
+    .map(({ sentence }) => html`<li>${convertSentence(sentence, job.show)}</li>`);
   return html`<section class="part">
     <h2>What can be done</h2>
     <ul class="cures">
@@ -99,15 +101,16 @@ export function otherFindings(job: MouldCardJob): Markup {
     ? NO_MARKUP
     : html`<section class="part knowing">
         <h2>Worth knowing</h2>
-        ${findingList(rest)}
+        ${findingList(rest, job)}
       </section>`;
 }
 
-function findingList(findings: MouldCardJob['findings']): Markup {
+function findingList(findings: MouldCardJob['findings'], { show }: MouldCardJob): Markup {
+  const said = (sentence: string): string => convertSentence(sentence, show);
   const items = findings.map(
     (finding) =>
       html`<li class="${finding.severity}">
-        ${finding.message}${finding.remedy ? html` <b>${finding.remedy}</b>` : NO_MARKUP}
+        ${said(finding.message)}${finding.remedy ? html` <b>${said(finding.remedy)}</b>` : NO_MARKUP}
       </li>`,
   );
   return html`<ul class="findings">

@@ -1,5 +1,5 @@
 /** The pattern as it lies, and the ways to lay it compared. */
-import { formatArea, formatLength, formatShare, formatVolume, plainNumber } from '@oddside/core';
+import { convertSentence, formatArea, formatLength, formatShare, formatVolume, plainNumber } from '@oddside/core';
 import { figureOf, legendOf, sideFigure } from './draw-figures.js';
 import { jointFigure } from './draw-joint.js';
 import { sectionFigure } from './draw-section.js';
@@ -75,7 +75,7 @@ export function candidates(job: MouldCardJob): Markup {
     (criterion) =>
       html`<tr>
         <th scope="row">${criterion.label}</th>
-        <td>${criterion.sentence}</td>
+        <td>${convertSentence(criterion.sentence, job.show)}</td>
         <td class="n" data-label="Share">${plainNumber(criterion.share * 100)} %</td>
         <td class="n" data-label="Weight">${plainNumber(criterion.weight)}</td>
         <td class="n" data-label="Points">${plainNumber(criterion.points)}</td>
@@ -110,7 +110,7 @@ export function candidates(job: MouldCardJob): Markup {
         </tbody>
       </table>
     </div>
-    <p>${chosen.reason}</p>
+    <p>${convertSentence(chosen.reason, job.show)}</p>
     ${chosen.otherWayUp ? html`<p>${chosen.otherWayUp.sentence}</p>` : NO_MARKUP}
     <details>
       <summary>How the points of this way come about</summary>

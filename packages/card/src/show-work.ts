@@ -1,5 +1,13 @@
 /** The work in its order: pattern, mould, melt, pour, after, and where the numbers come from. */
-import { formatLength, formatMass, formatShare, formatTemperature, formatVolume, plainNumber } from '@oddside/core';
+import {
+  convertSentence,
+  formatLength,
+  formatMass,
+  formatShare,
+  formatTemperature,
+  formatVolume,
+  plainNumber,
+} from '@oddside/core';
 import { html, type Markup } from './html.js';
 import type { MouldCardJob } from './job.js';
 import { massRange, volumeWords } from './words.js';
@@ -72,11 +80,11 @@ function digging(job: MouldCardJob): string {
   return `cope down ${formatVolume(surface.copeDownMm3, show)}, build up ${formatVolume(surface.buildUpMm3, show)} (± ${formatVolume(surface.volumeErrorMm3, show, 2)})`;
 }
 
-function flaskRows({ flasks }: MouldCardJob): Markup[] {
+function flaskRows({ flasks, show }: MouldCardJob): Markup[] {
   if (!flasks) return [];
   const others = flasks.misfits.map(({ flask, reason }) => `${flask.name}: ${reason}`).join(' ');
   const best = flasks.best ? `${flasks.best.flask.name} is the smallest that fits.` : 'None of them fits.';
-  return [row('Your flasks', `${best} ${others}`.trim())];
+  return [row('Your flasks', convertSentence(`${best} ${others}`.trim(), show))];
 }
 
 export function pourTable(job: MouldCardJob): Markup {
@@ -163,7 +171,7 @@ export function melt(job: MouldCardJob): Markup {
     metal.crucible.number === undefined
       ? 'No single pot of the usual numbers holds it.'
       : `A No. ${metal.crucible.number} bilge pot is ${formatShare(metal.crucible.fullness ?? 0, 2)} full.`;
-  return html`<p><b>${metal.verdict.text}</b></p>
+  return html`<p><b>${convertSentence(metal.verdict.text, show)}</b></p>
     <div class="wide">
       <table class="stack charge">
         <thead>
@@ -203,15 +211,15 @@ export function melt(job: MouldCardJob): Markup {
 }
 
 export function workings(job: MouldCardJob): Markup {
+  // The formulas and their sources are metric; whoever reads inches gets both.
+  const said = (text: string): string => convertSentence(text, job.show === 'metric' ? 'metric' : 'both');
   const rows = job.metal.workings.map(
-    (working) =>
+    ({ formula, expression, result, reference }) =>
       html`<tr>
-        <th scope="row">${working.formula}</th>
-        <td>${working.expression}</td>
-        <td class="n">
-          ${plainNumber(working.result.value, 4)} ${working.result.unit === '1' ? '' : working.result.unit}
-        </td>
-        <td>${working.reference.source} <small>(${working.reference.status})</small></td>
+        <th scope="row">${formula}</th>
+        <td>${said(expression)}</td>
+        <td class="n">${said(`${plainNumber(result.value, 4)} ${result.unit === '1' ? '' : result.unit}`)}</td>
+        <td>${said(reference.source)} <small>(${reference.status})</small></td>
       </tr>`,
   );
   return html`<div class="wide">

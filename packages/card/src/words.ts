@@ -31,7 +31,5 @@ export function volumeWords(volumeMm3: number, errorMm3: number, reliable: boole
 }
 
 /** The range of a mass, each end with its own unit: the low end may read in grams and the high one in kilograms. */
-export const massRange = (mass: { low: number; high: number }, show: UnitSystem): string => {
-  const system = show === 'imperial' ? 'imperial' : 'metric';
-  return `${formatMass(mass.low, system)} to ${formatMass(mass.high, system)}`;
-};
+export const massRange = (mass: { low: number; high: number }, show: UnitSystem): string =>
+  `${formatMass(mass.low, show)} to ${formatMass(mass.high, show)}`;

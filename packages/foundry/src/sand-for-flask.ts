@@ -147,7 +147,7 @@ function sandFindings(sandKg: number, metalKg: number | undefined, copeKg: numbe
     findings.push({
       code: 'little-sand',
       severity: 'warning',
-      message: `Only ${plainNumber(sandKg / metalKg, 2)} kg of sand to a kilogram of metal; 4 to 12 is usual (${RATIO.status}).`,
+      message: `The sand weighs only ${plainNumber(sandKg / metalKg, 2)} times the metal; 4 to 12 times is usual (${RATIO.status}).`,
       remedy: 'Take a bigger flask; thin sand burns through and runs out.',
     });
   }

@@ -1,6 +1,7 @@
 /** The job in a terminal's worth of words. */
 import { describeLie, massRange, VERDICT_WORDS, volumeWords } from '@oddside/card';
 import {
+  convertSentence,
   formatArea,
   formatLength,
   formatMass,
@@ -19,7 +20,7 @@ export function summariseJob(job: CastingJob): string {
   const { assessment } = mould.candidate;
   const out: string[] = [];
   const heading = (text: string): void => void out.push('', text);
-  const say = (text: string): void => void out.push(...wrap(text, '  '));
+  const say = (text: string): void => void out.push(...wrap(convertSentence(text, show), '  '));
 
   out.push(...wrap(job.banner, ''));
   heading(`${job.pattern.name}, ${job.alloyName}`);

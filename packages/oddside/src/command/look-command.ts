@@ -1,5 +1,5 @@
 /** `oddside look`: what a file holds, before anything is planned. */
-import { formatArea, formatLength, lengthUnit, OddsideError, type UnitSystem } from '@oddside/core';
+import { convertSentence, formatArea, formatLength, lengthUnit, OddsideError, type UnitSystem } from '@oddside/core';
 import { inspectPattern, measurePattern, readPattern } from '@oddside/pattern';
 import { volumeWords } from '@oddside/card';
 import type { Flag, Flags } from './read-flags.js';
@@ -49,7 +49,8 @@ export async function lookCommand(
     for (const finding of [...pattern.findings, ...inspection.findings, ...measures.findings]) {
       if (seen.has(finding.message)) continue;
       seen.add(finding.message);
-      terminal.out(`  ${finding.severity}: ${finding.message} ${finding.remedy ?? ''}\n`);
+      const said = convertSentence(`${finding.message} ${finding.remedy ?? ''}`, show);
+      terminal.out(`  ${finding.severity}: ${said}\n`);
     }
   }
   if (flags.switches.has('json')) terminal.out(`${JSON.stringify(json)}\n`);

@@ -1,5 +1,13 @@
 /** `oddside metal`: what to melt for a casting whose volume or weight is known; no file needed. */
-import { formatMass, formatShare, formatTemperature, OddsideError, pounds, type UnitSystem } from '@oddside/core';
+import {
+  convertSentence,
+  formatMass,
+  formatShare,
+  formatTemperature,
+  OddsideError,
+  pounds,
+  type UnitSystem,
+} from '@oddside/core';
 import { BANNER, findAlloy, planMetal } from '@oddside/foundry';
 import { numberFlag, type Flag, type Flags } from './read-flags.js';
 import type { Terminal } from './terminal.js';
@@ -44,7 +52,8 @@ export function metalCommand(flags: Flags, terminal: Terminal, _signal: AbortSig
   }
   const show = (flags.texts.get('show') ?? workshop.show ?? 'metric') as UnitSystem;
   const { light, heavy } = plan.pouringTemperatureC;
-  terminal.out(`${BANNER}\n\n${alloy.name}: ${plan.verdict.text}\n`);
+  const say = (text: string): void => void terminal.out(`${convertSentence(text, show)}\n`);
+  say(`${BANNER}\n\n${alloy.name}: ${plan.verdict.text}`);
   for (const line of plan.charge) {
     const share = formatShare(line.share);
     terminal.out(
@@ -54,7 +63,6 @@ export function metalCommand(flags: Flags, terminal: Terminal, _signal: AbortSig
   terminal.out(
     `  together ${formatMass(plan.chargeMassKg.value, show)}; pour at ${formatTemperature(light.value, show)} if thin, ${formatTemperature(heavy.value, show)} if thick\n`,
   );
-  for (const finding of plan.findings)
-    terminal.out(`  ${finding.severity}: ${finding.message} ${finding.remedy ?? ''}\n`);
-  for (const caution of plan.cautions.slice(0, 3)) terminal.out(`  ${caution.text}\n`);
+  for (const finding of plan.findings) say(`  ${finding.severity}: ${finding.message} ${finding.remedy ?? ''}`);
+  for (const caution of plan.cautions.slice(0, 3)) say(`  ${caution.text}`);
 }
