@@ -4,10 +4,13 @@ import { isCoordinate, type RawMesh } from './raw-mesh.js';
 import { droppedForNumbers } from './read-binary-stl.js';
 import type { Steps } from './run-steps.js';
 import { ByteScanner } from './scan-bytes.js';
+import { takeFacet } from './take-facet.js';
 import { CornerWelder } from './weld-corners.js';
 
 /** Words between two yields: about 5 ms of work. */
 const BATCH = 200000;
+/** Words of a facet as it is usually written. */
+const FACET_WORDS = 21;
 
 /** What has been read so far. */
 class FacetReader {
@@ -40,6 +43,7 @@ class FacetReader {
   readBatch(): void {
     const { scanner } = this;
     for (let words = 0; words < BATCH; words++) {
+      if (!this.#inFacet) words += FACET_WORDS * this.#takeFacets((BATCH - words) / FACET_WORDS);
       if (!scanner.word()) {
         this.done = true;
         return;
@@ -61,6 +65,34 @@ class FacetReader {
   /** True when the text ended inside a facet. */
   get openFacet(): boolean {
     return this.#inFacet;
+  }
+
+  /** Takes facets of the usual shape as long as they last, up to so many, and says how many there were. */
+  #takeFacets(most: number): number {
+    const { bytes } = this.scanner;
+    const corners = this.#corner;
+    let { at } = this.scanner;
+    let taken = 0;
+    while (taken < most) {
+      const end = takeFacet(bytes, at, corners);
+      if (end < 0) break;
+      at = end;
+      this.#keepFacet();
+      taken++;
+    }
+    this.scanner.at = at;
+    return taken;
+  }
+
+  #keepFacet(): void {
+    const slot = this.kept * 3;
+    if (slot + 3 > this.triangles.length) {
+      const larger = new Uint32Array(Math.ceil(this.kept * 1.5 + 16) * 3);
+      larger.set(this.triangles);
+      this.triangles = larger;
+    }
+    this.welder.addFacet(this.#corner, this.triangles, slot);
+    this.kept++;
   }
 
   #startFacet(): void {
@@ -109,17 +141,7 @@ class FacetReader {
       this.badCorners++;
       return;
     }
-    const slot = this.kept * 3;
-    if (slot + 3 > this.triangles.length) {
-      const larger = new Uint32Array(Math.ceil(this.kept * 1.5 + 16) * 3);
-      larger.set(this.triangles);
-      this.triangles = larger;
-    }
-    const c = this.#corner;
-    this.triangles[slot] = this.welder.add(c[0], c[1], c[2]);
-    this.triangles[slot + 1] = this.welder.add(c[3], c[4], c[5]);
-    this.triangles[slot + 2] = this.welder.add(c[6], c[7], c[8]);
-    this.kept++;
+    this.#keepFacet();
   }
 
   #skipNormal(): void {

@@ -2,7 +2,8 @@
  * A scanner of words and numbers over bytes. Text formats are read without making strings: a string of the whole file
  * costs twice its size and cannot hold more than about 512 MB.
  */
-const POWERS: Float64Array = Float64Array.from({ length: 23 }, (_, i) => Number(`1e${i}`));
+/** The powers of ten that a double holds exactly. Not to be written to. */
+export const POWERS: Float64Array = Float64Array.from({ length: 23 }, (_, i) => Number(`1e${i}`));
 /** Most digits beyond the fifteenth that are taken exactly. */
 const MOST_LOW = 7;
 const SPLIT = 2 ** 27 + 1;
@@ -156,7 +157,7 @@ export function parseDecimal(bytes: Uint8Array, start: number, end: number): num
  * (high · shift + low) / divisor in twice the usual precision (Dekker 1971), rounded once. NaN where the rounding is too
  * close to call. Numbers of 16 to 22 digits are common: programs print 32-bit coordinates as if they were 64-bit ones.
  */
-function longQuotient(high: number, shift: number, low: number, divisor: number): number {
+export function longQuotient(high: number, shift: number, low: number, divisor: number): number {
   const product = high * shift;
   const sum = product + low;
   const rest = productError(high, shift, product) + (low - (sum - product));

@@ -10,6 +10,10 @@ export class CornerWelder {
   #table: Int32Array;
   #mask: number;
   #count = 0;
+  /** The corners of the facet before. */
+  #first = 0;
+  #second = 0;
+  #third = 0;
   readonly #number = new Float64Array(3);
   readonly #words = new Uint32Array(this.#number.buffer);
 
@@ -58,10 +62,34 @@ export class CornerWelder {
     return index;
   }
 
+  /**
+   * Writes the numbers of a facet's three corners, 3×3, to `into` from `slot` on. Most facets of a file share corners with
+   * the one before, so those three are tried before the table.
+   */
+  addFacet(corners: Float64Array, into: Uint32Array, slot: number): void {
+    const a = this.#first;
+    const b = this.#second;
+    const c = this.#third;
+    this.#first = into[slot] = this.#addNear(corners[0], corners[1], corners[2], a, b, c);
+    this.#second = into[slot + 1] = this.#addNear(corners[3], corners[4], corners[5], a, b, c);
+    this.#third = into[slot + 2] = this.#addNear(corners[6], corners[7], corners[8], a, b, c);
+  }
+
   /** The corners, n×3. The welder must not be used afterwards. */
   finish(): Float64Array {
     const used = this.#count * 3;
     return used === this.#positions.length ? this.#positions : this.#positions.slice(0, used);
+  }
+
+  #addNear(x: number, y: number, z: number, a: number, b: number, c: number): number {
+    // Before the first corner the three numbers mean nothing yet.
+    if (this.#count > 0) {
+      const p = this.#positions;
+      if (p[a * 3] === x && p[a * 3 + 1] === y && p[a * 3 + 2] === z) return a;
+      if (p[b * 3] === x && p[b * 3 + 1] === y && p[b * 3 + 2] === z) return b;
+      if (p[c * 3] === x && p[c * 3 + 1] === y && p[c * 3 + 2] === z) return c;
+    }
+    return this.add(x, y, z);
   }
 
   #hash(x: number, y: number, z: number): number {
