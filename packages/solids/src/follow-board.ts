@@ -11,15 +11,15 @@ import {
 import type { Pattern } from '@oddside/pattern';
 import { boxBody, patternOf } from './convert-body.js';
 import { checkBed, cutToBed, type PrinterBed } from './cut-to-bed.js';
+import { fillHalves } from './fill-half.js';
 import { flipJoint } from './flip-joint.js';
 import { frameColumns } from './frame-columns.js';
-import { frameJoint, type FramedJoint } from './frame-joint.js';
+import { frameJoint } from './frame-joint.js';
 import { hollowBack, type HollowBoard } from './hollow-board.js';
 import type { Joint } from './joint.js';
 import type { Body, Kernel } from './kernel.js';
 import { inScope, type Scope } from './own-bodies.js';
 import { prepareDraw } from './prepare-draw.js';
-import { fillFor } from './split-pattern.js';
 
 /** What `followBoard` takes. */
 export interface FollowBoardOptions extends TaskOptions {
@@ -92,16 +92,16 @@ export async function followBoard(
     const asked = turned ? flipJoint(options.joint) : options.joint;
     const joint = frameJoint(draw.frame, asked);
     await pacer.step(0.1);
-    const filled = fillFor(scope, draw, joint, asked);
+    // A little of the other half comes along, so that a half moved sideways leaves no film on a sloping joint.
+    const half = fillHalves(scope, draw, joint).cope(-4 * options.clearance);
     await pacer.step(0.4);
     const plan = planOf(draw.mesh.box, options);
     const top = Math.max(draw.mesh.box.max[2] + options.clearance, joint.highestOver(...plan)) + options.base;
     const bottom = Math.min(draw.mesh.box.min[2], joint.lowestOver(...plan)) - 1;
     const tall = boxBody(scope, { min: [plan[0], plan[1], bottom], max: [plan[2], plan[3], top] });
     const block = joint.over(scope, tall);
-    const nest = nestOf(scope, filled, joint, options.clearance);
+    const nested = cutNest(scope, block, half, options.clearance);
     await pacer.step(0.7);
-    const nested = nest ? scope.cut(block, nest) : block;
     const columns = frameColumns(draw.frame, pattern, 256);
     const cavity = options.hollow
       ? hollowBack(scope, columns, joint, plan, top, options.clearance, options.hollow)
@@ -157,25 +157,29 @@ function planOf({ min, max }: Bounds, { flask, margin, fit }: FollowBoardOptions
   return [x - length / 2, y - width / 2, x + length / 2, y + width / 2];
 }
 
-const WAYS = 4;
-
-/** The half that beds in the board, moved all ways by the clearance; `null` where there is none. */
-function nestOf(scope: Scope, filled: Body, joint: FramedJoint, clearance: number): Body | null {
-  // A little of the other half comes along, so that a half moved sideways leaves no film on a sloping joint.
-  const half = joint.over(scope, filled, -4 * clearance);
-  if (half.isEmpty()) return null;
-  if (clearance === 0) return half;
+/** The block less the half that beds in it, moved all ways by the clearance. */
+function cutNest(scope: Scope, block: Body, half: Body, clearance: number): Body {
+  if (half.isEmpty()) return block;
+  const nested = scope.cut(block, half);
+  if (clearance === 0) return nested;
   // Ripples far finer than the clearance need not be moved with it; what they may lose is added to the move.
   const ripple = clearance / 5;
   const smooth = scope.own(half.simplify(ripple));
-  const reach = (clearance + ripple) / Math.cos(Math.PI / WAYS);
-  const moved = Array.from({ length: WAYS }, (_, k) => {
-    const turn = (2 * Math.PI * k) / WAYS;
-    return scope.move(smooth, [reach * Math.cos(turn), reach * Math.sin(turn), clearance + ripple]);
-  });
-  const nest = scope.unite([half, ...moved]);
-  for (const body of moved) scope.free(body);
-  return nest;
+  const reach = (clearance + ripple) * Math.SQRT1_2;
+  // Two ways along each diagonal, one diagonal after the other: together the four ways along the axes.
+  const alongOne = bothWays(scope, smooth, [reach, reach, (clearance + ripple) / 2]);
+  const alongBoth = bothWays(scope, alongOne, [reach, -reach, (clearance + ripple) / 2]);
+  const board = scope.cut(nested, alongBoth);
+  for (const each of [smooth, alongOne, alongBoth, nested]) scope.free(each);
+  return board;
+}
+
+/** A body moved one way and the other across the draw, and up both times, as one. */
+function bothWays(scope: Scope, body: Body, [x, y, up]: Vec3): Body {
+  const moved = [scope.move(body, [x, y, up]), scope.move(body, [-x, -y, up])];
+  const both = scope.unite(moved);
+  for (const each of moved) scope.free(each);
+  return both;
 }
 
 /** Board thinner than this beside the pattern breaks off, mm (common practice for printed boards, no source). */

@@ -9,7 +9,7 @@ import type { Pattern } from '@oddside/pattern';
 import { boxBody, patternOf } from './convert-body.js';
 import { checkBed, cutToBed, type PrinterBed } from './cut-to-bed.js';
 import type { DrawFrame } from './draw-frame.js';
-import { sweepFilling } from './fill-back-draft.js';
+import { fillHalves, plainHalves } from './fill-half.js';
 import { frameColumns } from './frame-columns.js';
 import { frameJoint, type FramedJoint } from './frame-joint.js';
 import type { Joint } from './joint.js';
@@ -116,17 +116,18 @@ export async function splitPattern(
     const draw = prepareDraw(scope, pattern, direction);
     const joint = frameJoint(draw.frame, options.joint);
     await pacer.step(0.15);
-    const filled = options.fill ? fillFor(scope, draw, joint, options.joint) : draw.body;
-    const patternMm3 = draw.body.volume();
-    const addedMm3 = filled.volume() - patternMm3;
-    await pacer.step(0.5);
-    const placed = options.plate ? [] : findDowels(scope, draw, pattern, filled, joint, options);
-    await pacer.step(0.65);
+    const maker = (options.fill ? fillHalves : plainHalves)(scope, draw, joint);
     // A film as thin as the rounding is no half: the joint then lies in the pattern's own face.
     const half = (body: Body): Body | null => (body.volume() > draw.errorMm3 ? body : null);
-    const halves: Halves = { cope: half(joint.over(scope, filled)), drag: half(joint.under(scope, filled)) };
-    await pacer.step(0.8);
+    const cope = half(maker.cope());
+    await pacer.step(0.45);
+    const halves: Halves = { cope, drag: half(maker.drag()) };
+    await pacer.step(0.7);
+    const patternMm3 = draw.body.volume();
     const before = volumeOf(halves.cope) + volumeOf(halves.drag);
+    const addedMm3 = before - patternMm3;
+    const placed = options.plate ? [] : findDowels(scope, draw, pattern, halves, joint, options);
+    await pacer.step(0.8);
     if (placed.length > 0) drillHoles(scope, halves, placed, options.clearance);
     const [copeMm3, dragMm3] = [volumeOf(halves.cope), volumeOf(halves.drag)];
     const plate = options.plate ? makePlate(scope, draw, joint, halves, options.plate) : null;
@@ -157,22 +158,21 @@ export async function splitPattern(
   });
 }
 
-/** The body with what its halves would tear filled. */
-export function fillFor(scope: Scope, draw: PreparedDraw, framed: FramedJoint, joint: Joint): Body {
-  const filling = sweepFilling(scope, draw, framed.plane ? joint : undefined);
-  return filling ? scope.unite([draw.body, filling]) : draw.body;
-}
-
 function findDowels(
   scope: Scope,
   draw: PreparedDraw,
   pattern: Pattern,
-  filled: Body,
+  halves: Halves,
   joint: FramedJoint,
   { dowels, dowelDiameter, wall, clearance }: SplitPatternOptions,
 ): PlacedDowel[] {
   const columns = frameColumns(draw.frame, pattern, DOWEL_COLUMNS);
-  return placeDowels(scope, filled, columns, joint, { count: dowels, diameter: dowelDiameter, wall, clearance });
+  return placeDowels(scope, presentOf(halves), columns, joint, {
+    count: dowels,
+    diameter: dowelDiameter,
+    wall,
+    clearance,
+  });
 }
 
 function drillHoles(scope: Scope, halves: Halves, placed: readonly PlacedDowel[], clearance: number): void {

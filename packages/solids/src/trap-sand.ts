@@ -35,20 +35,30 @@ export function sweepHeld(scope: Scope, mesh: FramedMesh, sides: FaceSides): Bod
   return solidOrNull(scope, both);
 }
 
-/** What the cope tears over a joint moved by `lift`, again as a solid that may reach into the metal. */
-export function sweepCope(scope: Scope, mesh: FramedMesh, sides: FaceSides, joint: FramedJoint, lift = 0): Body | null {
-  const faces = sides.down.filter((t) => highOf(mesh, t) > joint.lowestOver(...planOf(mesh, t)) + lift);
-  const ends = Float32Array.from(faces, (t) => joint.lowestOver(...planOf(mesh, t)) + lift);
-  const swept = sweepFaces(scope, mesh, faces, ends, -BEYOND * sizeOf(mesh));
-  return swept && halfOf(scope, swept, joint.over(scope, swept, lift));
+/** What the cope tears over a joint, again as a solid that may reach into the metal. */
+export function sweepCope(scope: Scope, mesh: FramedMesh, sides: FaceSides, joint: FramedJoint): Body | null {
+  const swept = drawDown(scope, mesh, sides, joint);
+  return swept && halfOf(scope, swept, joint.over(scope, swept));
 }
 
 /** What the drag tears under a joint. */
 export function sweepDrag(scope: Scope, mesh: FramedMesh, sides: FaceSides, joint: FramedJoint): Body | null {
+  const swept = drawUp(scope, mesh, sides, joint);
+  return swept && halfOf(scope, swept, joint.under(scope, swept));
+}
+
+/** Downward faces over a joint moved by `lift`, drawn out down to a little past it. */
+export function drawDown(scope: Scope, mesh: FramedMesh, sides: FaceSides, joint: FramedJoint, lift = 0): Body | null {
+  const faces = sides.down.filter((t) => highOf(mesh, t) > joint.lowestOver(...planOf(mesh, t)) + lift);
+  const ends = Float32Array.from(faces, (t) => joint.lowestOver(...planOf(mesh, t)) + lift);
+  return sweepFaces(scope, mesh, faces, ends, -BEYOND * sizeOf(mesh));
+}
+
+/** Upward faces under a joint, drawn out up to a little past it. */
+export function drawUp(scope: Scope, mesh: FramedMesh, sides: FaceSides, joint: FramedJoint): Body | null {
   const faces = sides.up.filter((t) => lowOf(mesh, t) < joint.highestOver(...planOf(mesh, t)));
   const ends = Float32Array.from(faces, (t) => joint.highestOver(...planOf(mesh, t)));
-  const swept = sweepFaces(scope, mesh, faces, ends, BEYOND * sizeOf(mesh));
-  return swept && halfOf(scope, swept, joint.under(scope, swept));
+  return sweepFaces(scope, mesh, faces, ends, BEYOND * sizeOf(mesh));
 }
 
 function halfOf(scope: Scope, swept: Body, half: Body): Body | null {
