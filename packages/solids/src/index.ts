@@ -40,6 +40,8 @@ export {
   type LoosePin,
 } from './loose-pieces.js';
 export type { SeatKind } from './cut-piece.js';
+export { MAKE_CORES_DEFAULTS, type Core, type CorePrint, type CoresMade, type MakeCoresOptions } from './make-cores.js';
+export type { CoreBox } from './core-box.js';
 export type { SlideProof } from './prove-loose-draw.js';
 export { MOULD_HALVES_DEFAULTS, type MouldHalves, type MouldHalvesOptions } from './mould-halves.js';
 export type { FeederSize, FlaskSize, GateSize, RunnerSize, SprueSize, VentSize } from './mould-parts.js';

@@ -5,6 +5,7 @@ import { fillBackDraft, type FillBackDraftOptions, type FilledPattern } from './
 import { followBoard, type FollowBoard, type FollowBoardOptions } from './follow-board.js';
 import type { Kernel } from './kernel.js';
 import { loosePieces, type LoosePieces, type LoosePiecesOptions } from './loose-pieces.js';
+import { makeCores, type CoresMade, type MakeCoresOptions } from './make-cores.js';
 import { makeSolid, type MakeSolidOptions, type SolidMade } from './make-solid.js';
 import { mouldHalves, type MouldHalves, type MouldHalvesOptions } from './mould-halves.js';
 import { sharedKernel, type KernelKeeper } from './open-kernel.js';
@@ -47,6 +48,8 @@ export interface Solids {
   ): Promise<MouldHalves>;
   /** The metal that holds trapped sand as loose pieces with seat and slide, the pattern without them, and the proof of both. */
   loosePieces(pattern: Pattern, direction: Vec3, options?: Partial<LoosePiecesOptions>): Promise<LoosePieces>;
+  /** Cores for sand that no joint can free, with prints and two-part boxes, and the pattern with prints. */
+  makeCores(pattern: Pattern, direction: Vec3, options?: Partial<MakeCoresOptions>): Promise<CoresMade>;
   /** Ends the use of these solids. A task running goes on; a later one is refused. May be called twice. */
   dispose(): void;
 }
@@ -83,6 +86,7 @@ export async function openWith(keeper: KernelKeeper): Promise<Solids> {
     followBoard: (pattern, direction, options) => run((k) => followBoard(k, pattern, direction, options)),
     mouldHalves: (pattern, direction, options) => run((k) => mouldHalves(k, pattern, direction, options)),
     loosePieces: (pattern, direction, options) => run((k) => loosePieces(k, pattern, direction, options)),
+    makeCores: (pattern, direction, options) => run((k) => makeCores(k, pattern, direction, options)),
     dispose() {
       kernel = null;
     },

@@ -224,7 +224,7 @@ function dovetailBody(
     corner(depth + more, -wide),
   ];
   // Anticlockwise seen from above: `cross` is a quarter turn on from `way`.
-  const prism = scope.own(scope.kernel.Manifold.extrude([outline.reverse()], Math.abs(to - from)));
+  const prism = scope.own(scope.kernel.Manifold.extrude([outline.toReversed()], Math.abs(to - from)));
   const body = scope.move(prism, [0, 0, Math.min(from, to)]);
   scope.free(prism);
   return body;
