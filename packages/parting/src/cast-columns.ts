@@ -89,6 +89,29 @@ export function castColumns(
   return { direction: d, u, v, origin, column, nu, nv, u0, v0, cells, lowest: box.minZ, highest: box.maxZ };
 }
 
+/**
+ * How wide the shadow of a pattern is along a draw: the longer side of the box that columns are laid in, mm.
+ *
+ * @throws OddsideError `bad-direction`.
+ */
+export function shadowAcross(pattern: Pattern, direction: Vec3): number {
+  const { u, v } = turnedFrame(unitVector(direction));
+  const { positions } = pattern;
+  let minX = Infinity;
+  let maxX = -Infinity;
+  let minY = Infinity;
+  let maxY = -Infinity;
+  for (let i = 0; i < positions.length; i += 3) {
+    const x = positions[i] * u[0] + positions[i + 1] * u[1] + positions[i + 2] * u[2];
+    const y = positions[i] * v[0] + positions[i + 1] * v[1] + positions[i + 2] * v[2];
+    if (x < minX) minX = x;
+    if (x > maxX) maxX = x;
+    if (y < minY) minY = y;
+    if (y > maxY) maxY = y;
+  }
+  return maxX >= minX ? Math.max(maxX - minX, maxY - minY) : 0;
+}
+
 /** The frame across a draw, turned by an angle that no part was drawn to. */
 function turnedFrame(d: Vec3): { u: Vec3; v: Vec3 } {
   const { u, v } = frameAcross(d);

@@ -1,7 +1,8 @@
 /** The boundary of the shadow as closed loops, each point with the corridor in which the joint may meet the pattern. */
-import { castColumns, type CastScratch } from './cast-columns.js';
+import { castColumns, shadowAcross, type CastScratch } from './cast-columns.js';
 import { CELL_BOTTOM, CELL_STRIDE, CELL_TOP, type ColumnField } from './column-field.js';
 import { findRimPoints, indexRim, isHit, placeCorners, type RimIndex, type RimPoints } from './gather-rim-spans.js';
+import { pickNearRim } from './pick-near-rim.js';
 import type { Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 
@@ -30,7 +31,8 @@ export interface BoundaryLoop {
 export function traceShadowBoundary(pattern: Pattern, field: ColumnField, band = 0): BoundaryLoop[] {
   const rim = indexRim(field);
   const placed = placeCorners(pattern.positions, field);
-  const points = findRimPoints(pattern.triangles, placed, field, rim);
+  const near = pickNearRim(pattern.triangles, placed, field, rim);
+  const points = findRimPoints(near, placed, field, rim);
   const next = linkPoints(field, rim);
   const seen = new Uint8Array(rim.count);
   const loops: BoundaryLoop[] = [];
@@ -48,7 +50,8 @@ export function traceShadowBoundary(pattern: Pattern, field: ColumnField, band =
 
 /** Casts a pattern again with columns of a width that was used before. */
 export function castLike(pattern: Pattern, direction: Vec3, column: number, scratch?: CastScratch): ColumnField {
-  const across = 2 * castColumns(pattern, direction, 2, scratch).column;
+  // Seen edge on it has no width; then columns are laid by its height.
+  const across = shadowAcross(pattern, direction) || 2 * castColumns(pattern, direction, 2, scratch).column;
   return castColumns(pattern, direction, Math.max(2, Math.min(8192, Math.round(across / column))), scratch);
 }
 

@@ -1,0 +1,37 @@
+import { describe, expect, it } from 'vitest';
+import { castColumns } from '@oddside/parting';
+import { findRimPoints, indexRim, placeCorners } from '../../packages/parting/src/gather-rim-spans.js';
+import { pickNearRim } from '../../packages/parting/src/pick-near-rim.js';
+import { castLike } from '../../packages/parting/src/trace-shadow-boundary.js';
+import { bunnyMesh, snowdenMesh } from '../helpers/scans.js';
+import * as s from '../helpers/shapes.js';
+
+describe('pickNearRim', () => {
+  it('gives the same rim to the last bit as all triangles do, from far fewer', () => {
+    const random = s.seededRandom(31);
+    for (const mesh of [bunnyMesh(), snowdenMesh('lo'), s.torus(3, 1, 200, 100), s.plateWithRoundHole(5, 1, 1)]) {
+      for (let i = 0; i < 3; i++) {
+        const pattern = s.asPattern(mesh);
+        const field = castColumns(pattern, s.randomDirection(random) as [number, number, number], 96);
+        const rim = indexRim(field);
+        const placed = placeCorners(pattern.positions, field);
+        const picked = pickNearRim(pattern.triangles, placed, field, rim);
+        const all = findRimPoints(pattern.triangles, placed, field, rim);
+        const few = findRimPoints(picked, placed, field, rim);
+        for (const name of ['u', 'v', 'low', 'high', 'metAlongU'] as const) expect(few[name]).toEqual(all[name]);
+        for (let k = 0; k < rim.count; k++) expect(few.widen(k, 0.4)).toEqual(all.widen(k, 0.4));
+        if (mesh.triangles.length > 60_000) expect(picked.length).toBeLessThan(0.75 * pattern.triangles.length);
+      }
+    }
+  });
+});
+
+describe('castLike', () => {
+  it('lays the same columns again', () => {
+    for (const mesh of [bunnyMesh(), s.box([100, 100, 100], [101, 102, 103])]) {
+      const pattern = s.asPattern(mesh);
+      const field = castColumns(pattern, [0.1, 0.7, 0.2], 77);
+      expect(castLike(pattern, [0.1, 0.7, 0.2], field.column)).toEqual(field);
+    }
+  });
+});
