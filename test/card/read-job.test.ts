@@ -114,6 +114,8 @@ describe('readJob', () => {
         'section',
         'ladder',
         'across',
+        'joint',
+        'otherWayUp',
       ];
       const shown = new Set([...(shape.required ?? []), ...optional]);
       return Object.fromEntries(
