@@ -24,6 +24,7 @@ describe('convertSentence', () => {
     ['Put 45.4 kg on the cope', 'Put 100 lb on the cope', 'Put 45.4 kg (100 lb) on the cope'],
     ['0.227 kg short', '8.01 oz short', '0.227 kg (8.01 oz) short'],
     ['567 g short', '20 oz short', '567 g (20 oz) short'],
+    ['122000 × 92900 mm', '4800 × 3660 in', '122000 × 92900 mm (4800 × 3660 in)'],
     ['Keep 3 m clear', 'Keep 9.8 ft clear', 'Keep 3 m (9.8 ft) clear'],
     ['at -40 °C, boils at 907 °C', 'at -40 °F, boils at 1665 °F', 'at -40 °C (-40 °F), boils at 907 °C (1665 °F)'],
     ['677–788 °C', '1251–1450 °F', '677–788 °C (1251–1450 °F)'],

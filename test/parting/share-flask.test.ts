@@ -70,6 +70,17 @@ describe('shareFlask', () => {
     }
   });
 
+  // The least squares for equal discs of radius 1 are proved for these counts (J. Schaer, 1965, and others; from memory).
+  it.each([
+    [3, 2 + Math.SQRT2 / 2 + Math.sqrt(6) / 2],
+    [4, 4],
+    [5, 2 + 2 * Math.SQRT2],
+  ])('lays %i equal discs in a square within half a per cent of the least', async (copies, side) => {
+    const parts = [disc('foot', 50, copies)];
+    expect((await holds(parts, 50 * side * 1.005, 50 * side * 1.005)).best).not.toBeNull();
+    expect((await holds(parts, 50 * side * 0.995, 50 * side * 0.995)).best).toBeNull();
+  });
+
   it('turns a pattern that lies askew, and one that is longer than the flask is wide', async () => {
     const askew: PatternToLay = {
       name: 'cleat',

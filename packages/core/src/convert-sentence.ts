@@ -74,8 +74,9 @@ function inFahrenheit(numbers: string): string {
   return `${spread === undefined ? said : `${said} ± ${round(spread, Number(spread) * 1.8)}`} °F`;
 }
 
-/** Significant digits of a number as printed, 2–5. */
+/** Significant digits of a number as printed, 2–5. Zeros at the end of a long whole number are taken for rounding. */
 function digitsOf(text: string): number {
-  const digits = text.replace(/e.*$/, '').replace('.', '').replace(/^0+/, '').length;
-  return Math.min(5, Math.max(2, digits));
+  const plain = text.replace(/e.*$/, '');
+  const said = plain.includes('.') ? plain.replace('.', '') : plain.replace(/(?<=\d{3})0+$/, '');
+  return Math.min(5, Math.max(2, said.replace(/^0+/, '').length));
 }

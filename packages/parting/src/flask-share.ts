@@ -76,7 +76,7 @@ export interface FlaskShare {
   /** All that fit, smallest first. */
   readonly fits: readonly SharedFlask[];
   readonly misfits: readonly UnsharedFlask[];
-  /** Inside size of the smallest flask found that would do, mm, least plan area. */
+  /** Inside size of a flask that would do, mm, the least plan area found; one of your own that fits may be smaller. */
   readonly needed: {
     readonly length: number;
     readonly width: number;

@@ -32,6 +32,17 @@ export interface Room {
   readonly width: number;
 }
 
+/** From one end on, from one side up, or the corners first. */
+export type LayingRule = 'along' | 'up' | 'corners';
+
+type Score = readonly [number, number];
+/** What is least where a piece goes, and what decides among equals. */
+const RULES: Readonly<Record<LayingRule, (far: number, high: number, inward: number) => Score>> = Object.freeze({
+  along: (far, high) => [far, high],
+  up: (far, high) => [high, far],
+  corners: (far, high, inward) => [inward, far + high],
+});
+
 /** Overlaps below this, mm, are rounding. */
 const HAIR = 1e-7;
 
@@ -39,21 +50,21 @@ const HAIR = 1e-7;
  * Lays the pieces in one order.
  *
  * @param order Indices of the pieces, the first laid first.
- * @param upright True to fill the rectangle from one side up rather than from one end along.
+ * @param rule Where of the free places each goes.
  */
 export function* layInOrder(
   pieces: readonly Piece[],
   room: Room,
   margin: number,
   order: readonly number[],
-  upright = false,
+  rule: LayingRule = 'along',
 ): Steps<Packing> {
   const round = marginOutline(margin);
   const laid: LaidPiece[] = [];
   const left: number[] = [];
   for (const [done, piece] of order.entries()) {
     let best: LaidPiece | undefined;
-    let bestScore: readonly [number, number] = [Infinity, Infinity];
+    let bestScore: Score = [Infinity, Infinity];
     for (const turned of pieces[piece]!) {
       const free: Room = { length: room.length - turned.length, width: room.width - turned.width };
       if (free.length < -HAIR || free.width < -HAIR) continue;
@@ -64,7 +75,7 @@ export function* layInOrder(
       // Only places better than the best so far are worth asking whether they are free.
       cornersOfFree(keepOuts, free, (x, y) => {
         const [far, high] = [x + turned.length, y + turned.width];
-        const score: readonly [number, number] = upright ? [high, far] : [far, high];
+        const score = RULES[rule](far, high, Math.min(x, free.length - x) + Math.min(y, free.width - y));
         if (score[0] > bestScore[0] + HAIR) return;
         if (score[0] > bestScore[0] - HAIR && score[1] > bestScore[1] - HAIR) return;
         if (keepOuts.some((keepOut) => inside(keepOut, x, y))) return;

@@ -1,6 +1,6 @@
-/** Looks for a lay-out of outlines in a room: many orders, two ways to fill, more turns where the first do not do. */
+/** Looks for a lay-out of outlines in a room: many orders, three ways to fill, more turns where the first do not do. */
 import type { Steps } from '@oddside/core';
-import { layInOrder, type Packing, type Piece, type Room } from './pack-outlines.js';
+import { layInOrder, type LayingRule, type Packing, type Piece, type Room } from './pack-outlines.js';
 import { type Outline, paddedArea } from './plan-outline.js';
 import { roundOutline, turnsOf } from './turn-outlines.js';
 
@@ -22,6 +22,7 @@ export interface PackingSearch {
 
 /** Widths of room tried for a lay-out of no set length. */
 const LOOSE_WIDTHS = 8;
+const RULES: readonly LayingRule[] = ['along', 'up', 'corners'];
 
 /** @param partOf Which outline each piece has. */
 export function readySearch(outlines: readonly Outline[], partOf: readonly number[], margin: number): PackingSearch {
@@ -75,12 +76,11 @@ export function* layIn(search: PackingSearch, room: Room, tries: number): Steps<
     return mixed;
   };
   for (let k = 0; k < tries; k++) {
-    const given = k >> 1 < orders.length;
-    const order = given ? orders[k >> 1]! : shuffled(orders[0]!);
-    const pieces = given || k % 2 === 0 ? search.pieces : search.morePieces;
-    const packing = measured(
-      yield* within(layInOrder(pieces, room, margin, order, k % 2 === 1), k / tries, (k + 1) / tries),
-    );
+    const round = Math.floor(k / RULES.length);
+    const rule = RULES[k % RULES.length]!;
+    const order = orders[round] ?? shuffled(orders[0]!);
+    const pieces = round % 2 === 0 ? search.pieces : search.morePieces;
+    const packing = measured(yield* within(layInOrder(pieces, room, margin, order, rule), k / tries, (k + 1) / tries));
     if (packing.left.length === 0) return packing;
     if (best === undefined || packing.left.length < best.left.length) best = packing;
   }

@@ -23,7 +23,7 @@ import { turnOutline } from './turn-outlines.js';
  *
  * @param flasks The founder's flasks, at least one.
  * @returns What fits. Deterministic. One pattern alone fits wherever {@link fitFlask} lays it. Cost: patterns² × corners²
- *   for every order tried; twenty patterns took one to three seconds in three flasks.
+ *   for every order tried; twenty patterns took one to five seconds in three flasks.
  * @throws OddsideError `bad-direction`, `bad-option`, `bad-number`.
  */
 export async function shareFlask(
