@@ -37,5 +37,6 @@ export {
   type Sections,
   type SideSections,
 } from './measure-sections.js';
+export { THIN_PLACES_DEFAULTS, findThinPlaces, type ThinPlaces, type ThinPlacesOptions } from './find-thin-places.js';
 export { SKETCH_DEFAULTS, sketchPattern, type SketchOptions } from './sketch-pattern.js';
 export { SIMPLIFY_DEFAULTS, simplifyPattern, type Simplified, type SimplifyOptions } from './simplify-pattern.js';
