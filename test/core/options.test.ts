@@ -1,4 +1,4 @@
-import { checkNumber, isOddsideError, resolveOptions, type OddsideError } from '@oddside/core';
+import { checkChoice, checkNumber, isOddsideError, resolveOptions, type OddsideError } from '@oddside/core';
 import { describe, expect, it } from 'vitest';
 
 function caught(run: () => unknown): OddsideError {
@@ -104,5 +104,25 @@ describe('checkNumber', () => {
 
   it('does not repeat a long text in full', () => {
     expect(caught(() => checkNumber('x', 'z'.repeat(5000))).message.length).toBeLessThan(120);
+  });
+});
+
+describe('checkChoice', () => {
+  it('returns one of the choices, and names them all for anything else', () => {
+    expect(checkChoice('gate', 'top', ['top', 'parting', 'bottom'])).toBe('top');
+    expect(checkChoice('ends', 2, [1, 2])).toBe(2);
+    const refused = (value: unknown): string => {
+      try {
+        checkChoice('sizeGating: gate', value, ['top', 'parting', 'bottom'], 'unknown-name');
+      } catch (error) {
+        expect(isOddsideError(error) && error.code).toBe('unknown-name');
+        return (error as Error).message;
+      }
+      return '';
+    };
+    expect(refused('side')).toBe('sizeGating: gate must be top, parting or bottom, but "side" came.');
+    for (const value of ['Top', 'toString', '', undefined, null, ['top'], 1]) expect(refused(value)).not.toBe('');
+    expect(refused('x'.repeat(1000)).length).toBeLessThan(120);
+    expect(() => checkChoice('ends', '2', [1, 2])).toThrow(/must be 1 or 2, but "2" came/);
   });
 });

@@ -34,6 +34,8 @@ describe('cautionsFor', () => {
     expect(pouring[0]!.code).toBe('local-codes-first');
     expect(codes('gi', { massKg: 25 })).toContain('two-to-lift');
     expect(codes('gi', { massKg: 3 })).not.toContain('two-to-lift');
-    expect(() => cautionsFor('gi', { steps: ['dancing' as never] })).toThrow(/knows no step/);
+    expect(() => cautionsFor('gi', { steps: ['dancing' as never] })).toThrow(
+      /a step must be moulding, .* or finishing/,
+    );
   });
 });

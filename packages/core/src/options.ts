@@ -65,6 +65,27 @@ export function checkNumber(what: string, value: unknown, limits: NumberLimits =
   });
 }
 
+/**
+ * Checks that a value is one of a few and returns it.
+ *
+ * @param what The option's name, with the function's where that helps, for the message.
+ * @throws OddsideError `bad-option`, or the code given, that names the choices and what came.
+ */
+export function checkChoice<T extends string | number>(
+  what: string,
+  value: unknown,
+  choices: readonly T[],
+  code: 'bad-option' | 'unknown-name' = 'bad-option',
+): T {
+  if (choices.includes(value as T)) return value as T;
+  const list = choices.join(', ').replace(/, (?=[^,]*$)/, ' or ');
+  throw new OddsideError(code, `${what} must be ${list}, but "${String(value).slice(0, 40)}" came.`, {
+    what,
+    given: value,
+    choices,
+  });
+}
+
 function describe(value: unknown): string {
   if (typeof value === 'number') return String(value);
   if (typeof value === 'string') return `the text "${value.slice(0, 40)}"`;

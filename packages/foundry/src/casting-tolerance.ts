@@ -1,5 +1,5 @@
 /** Linear tolerance of castings by grade (DCTG). */
-import { checkNumber, type Finding, OddsideError, type Reference, resolveOptions } from '@oddside/core';
+import { checkChoice, checkNumber, type Finding, type Reference, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
 import { fromMemory, seen } from './references.js';
@@ -114,13 +114,8 @@ export function expectedGrades(options: ExpectedGradesOptions): ExpectedGrades {
   const given = resolveOptions('expectedGrades', EXPECTED_GRADES_DEFAULTS, options);
   const { family } = resolveAlloy(given.alloy);
   const nominal = checkNumber('nominal (mm)', given.nominal, { min: 0, above: true, max: 1000 });
-  if (given.mould !== 'clay-bonded' && given.mould !== 'chemically bonded') {
-    throw new OddsideError(
-      'bad-option',
-      `expectedGrades: mould must be clay-bonded or chemically bonded, but "${String(given.mould)}" came.`,
-    );
-  }
-  const clay = given.mould === 'clay-bonded';
+  const mould = checkChoice('expectedGrades: mould', given.mould, ['clay-bonded', 'chemically bonded']);
+  const clay = mould === 'clay-bonded';
   const iron = family === 'grey iron' || family === 'ductile iron';
   const base =
     family === 'aluminium'

@@ -1,5 +1,5 @@
 /** Cautions by alloy, step and quantity, each with where it comes from. */
-import { checkNumber, OddsideError, resolveOptions } from '@oddside/core';
+import { checkChoice, checkNumber, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
 import type { Caution, Step } from './caution.js';
@@ -36,10 +36,7 @@ const STEPS: readonly Step[] = ['moulding', 'melting', 'pouring', 'shaking out',
 export function cautionsFor(alloy: string | Alloy, options?: CautionOptions): Caution[] {
   const metal = resolveAlloy(alloy);
   const given = resolveOptions('cautionsFor', CAUTION_DEFAULTS, options);
-  for (const step of given.steps ?? []) {
-    if (STEPS.includes(step)) continue;
-    throw new OddsideError('bad-option', `cautionsFor knows no step "${step}". It knows: ${STEPS.join(', ')}.`);
-  }
+  for (const step of given.steps ?? []) checkChoice('cautionsFor: a step', step, STEPS);
   const massKg = given.massKg === undefined ? 0 : checkNumber('massKg (kg)', given.massKg, { min: 0 });
   const pouringC =
     given.pouringC === undefined

@@ -5,7 +5,15 @@
  * pattern = casting × (1 + s), as a rule made oversize does. The other takes it of the *pattern*:
  * pattern = casting / (1 − s). At 2 % on 600 mm they differ by a quarter of a millimetre.
  */
-import { checkNumber, type Finding, OddsideError, plainNumber, type Ranged, resolveOptions } from '@oddside/core';
+import {
+  checkChoice,
+  checkNumber,
+  type Finding,
+  OddsideError,
+  plainNumber,
+  type Ranged,
+  resolveOptions,
+} from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
 import { derived, RICHARDS, seen, WEST } from './references.js';
@@ -73,10 +81,7 @@ interface Prepared {
 
 function prepare(caller: string, options: ContractionOptions): Prepared {
   const given = resolveOptions(caller, CONTRACTION_DEFAULTS, options);
-  const basis = given.basis!;
-  if (basis !== 'casting' && basis !== 'pattern') {
-    throw new OddsideError('bad-option', `${caller}: basis must be "casting" or "pattern", but "${basis}" came.`);
-  }
+  const basis = checkChoice(`${caller}: basis`, given.basis, ['casting', 'pattern']);
   const sizes = given.sizes ?? [];
   if (!Array.isArray(sizes) || sizes.length === 0) {
     throw new OddsideError('bad-option', `${caller}: sizes must be a list of lengths in mm, such as [300].`);

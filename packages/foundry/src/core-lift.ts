@@ -1,5 +1,5 @@
 /** What cores add to the lift of the cope. */
-import { checkNumber, type Finding, OddsideError, type Ranged, type Working } from '@oddside/core';
+import { checkChoice, checkNumber, type Finding, type Ranged, type Working } from '@oddside/core';
 import { GRAVITY } from './gravity.js';
 import { derived, RICHARDS } from './references.js';
 import { exactly, plus, quantity, working } from './result.js';
@@ -36,6 +36,7 @@ export function liftOfCores(
   const forces = cores.map((core, i): Ranged => {
     const what = `cores[${i}]`;
     const volume = checkNumber(`${what}.volumeMm3 (mm³)`, core.volumeMm3, { min: 0 });
+    checkChoice(`copeLift: ${what}.kind`, core.kind, ['surrounded', 'seated', 'hung']);
     if (core.kind === 'seated') {
       findings.push({
         code: 'core-pressed-down',
@@ -44,12 +45,6 @@ export function liftOfCores(
         remedy: 'Seal its seat; a core that metal creeps under floats with its full buoyancy.',
       });
       return exactly(0);
-    }
-    if (core.kind !== 'surrounded' && core.kind !== 'hung') {
-      throw new OddsideError(
-        'bad-option',
-        `copeLift: ${what}.kind must be surrounded, seated or hung, but "${String((core as { kind: unknown }).kind)}" came.`,
-      );
     }
     const own = checkNumber(`${what}.densityKgM3 (kg/m³)`, core.densityKgM3 ?? CORE_DENSITY, { min: 0, max: 9000 });
     const column =

@@ -1,5 +1,5 @@
 /** Second opinions on a feeder, both from memory of the books: Caine's curve and the shape-factor curve for steel. */
-import { checkNumber, type Finding, OddsideError, resolveOptions } from '@oddside/core';
+import { checkChoice, checkNumber, type Finding, resolveOptions } from '@oddside/core';
 import { fromMemory } from './references.js';
 import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
 
@@ -61,21 +61,13 @@ export const cylinderModulus = (heightRatio: number, coolingEnds: 1 | 2): number
 /** Sizes a cylindrical feeder by Caine: sound where X ≥ a/(Y − b) + c. */
 export function feederByCaine(options: CaineOptions): CaineResult {
   const given = resolveOptions('feederByCaine', CAINE_DEFAULTS, options);
-  const constants = CONSTANTS[given.metal!];
-  if (constants === undefined) {
-    throw new OddsideError(
-      'unknown-name',
-      `feederByCaine has constants for ${Object.keys(CONSTANTS).join(', ')}, but "${String(given.metal)}" came.`,
-    );
-  }
+  const metals = Object.keys(CONSTANTS) as CaineMetal[];
+  const constants = CONSTANTS[checkChoice('feederByCaine: metal', given.metal, metals, 'unknown-name')];
   const [a, b, c] = constants;
   const volume = checkNumber('castingVolumeMm3 (mm³)', given.castingVolumeMm3, { min: 0, above: true });
   const modulus = checkNumber('castingModulus (mm)', given.castingModulus, { min: 0, above: true });
   const ratio = checkNumber('heightRatio', given.heightRatio, { min: 0.2, max: 5 });
-  if (given.coolingEnds !== 1 && given.coolingEnds !== 2) {
-    throw new OddsideError('bad-option', 'feederByCaine: coolingEnds must be 1 or 2.');
-  }
-  const shape = cylinderModulus(ratio, given.coolingEnds);
+  const shape = cylinderModulus(ratio, checkChoice('coolingEnds', given.coolingEnds, [1, 2]));
   const xOf = (diameter: number): number => (shape * diameter) / modulus;
   const yOf = (diameter: number): number => cylinderVolume(diameter, ratio) / volume;
   const sound = (diameter: number): boolean => yOf(diameter) > b && xOf(diameter) >= a / (yOf(diameter) - b) + c;

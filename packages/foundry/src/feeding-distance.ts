@@ -1,5 +1,5 @@
 /** How far a feeder reaches. */
-import { checkNumber, type Finding, OddsideError, type Ranged, type Reference, resolveOptions } from '@oddside/core';
+import { checkChoice, checkNumber, type Finding, type Ranged, type Reference, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
 import { fromMemory } from './references.js';
@@ -44,9 +44,7 @@ export function feedingDistance(options: FeedingDistanceOptions): FeedingDistanc
   const given = resolveOptions('feedingDistance', FEEDING_DISTANCE_DEFAULTS, options);
   const alloy = resolveAlloy(given.alloy);
   const t = checkNumber('thickness (mm)', given.thickness, { min: 0, above: true });
-  if (given.shape !== 'plate' && given.shape !== 'bar') {
-    throw new OddsideError('bad-option', `feedingDistance: shape must be plate or bar, but "${given.shape}" came.`);
-  }
+  checkChoice('feedingDistance: shape', given.shape, ['plate', 'bar']);
   const steel = alloy.family === 'steel';
   const findings: Finding[] = [];
   let distance: Ranged;

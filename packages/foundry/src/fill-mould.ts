@@ -1,5 +1,5 @@
 /** How the head drives the metal: effective head, filling time, and the area of a falling stream. */
-import { checkNumber, type Finding, OddsideError, type Ranged, resolveOptions } from '@oddside/core';
+import { checkChoice, checkNumber, type Finding, OddsideError, type Ranged, resolveOptions } from '@oddside/core';
 import { diameterOf, GRAVITY, speedFromHead } from './gravity.js';
 import { HYDRAULICS, seen } from './references.js';
 import { type DefaultsOf, exactly, type FoundryResult, quantity, working } from './result.js';
@@ -45,10 +45,7 @@ interface Heads {
 }
 
 function readHeads(caller: string, given: DefaultsOf<HeadOptions>): Heads {
-  const gate = given.gate!;
-  if (!GATES.includes(gate)) {
-    throw new OddsideError('bad-option', `${caller}: gate must be one of ${GATES.join(', ')}, but "${gate}" came.`);
-  }
+  const gate = checkChoice(`${caller}: gate`, given.gate, GATES);
   const h = checkNumber('sprueHeight (mm)', given.sprueHeight, { min: 0, above: true });
   const c = checkNumber('cavityHeight (mm)', given.cavityHeight, { min: 0 });
   const p = checkNumber('copeCavityHeight (mm)', given.copeCavityHeight, { min: 0, max: c });

@@ -1,5 +1,5 @@
 /** Metal left on for machining, and the raw size it leads to. */
-import { checkNumber, type Finding, OddsideError, resolveOptions } from '@oddside/core';
+import { checkChoice, checkNumber, type Finding, resolveOptions } from '@oddside/core';
 import { castingTolerance } from './casting-tolerance.js';
 import { fromMemory, seen } from './references.js';
 import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
@@ -73,34 +73,14 @@ export function machiningAllowance(options: MachiningAllowanceOptions): Machinin
     min: finished,
     max: 10000,
   });
-  const column = GRADES.indexOf(given.grade!) + 1;
-  if (column === 0 || given.grade!.length !== 1) {
-    throw new OddsideError(
-      'bad-option',
-      `machiningAllowance: grade must be one of ${[...GRADES].join(', ')}, but "${given.grade}" came.`,
-    );
-  }
+  const column = GRADES.indexOf(checkChoice('machiningAllowance: grade', given.grade, [...GRADES])) + 1;
   const extra = checkNumber('copeFaceExtra (mm)', given.copeFaceExtra, { min: 0, max: 20 });
   const allowance = TABLE.find(([upTo]) => largest <= upTo!)![column]!;
   const tolerance = castingTolerance({ nominal: finished, grade: given.toleranceGrade });
   const half = tolerance.band / 2;
-  let rawSize: number;
-  switch (given.kind) {
-    case 'outside':
-      rawSize = finished + 2 * allowance + half + extra;
-      break;
-    case 'hole':
-      rawSize = finished - 2 * allowance - half - extra;
-      break;
-    case 'one side':
-      rawSize = finished + allowance + half + extra;
-      break;
-    default:
-      throw new OddsideError(
-        'bad-option',
-        `machiningAllowance: kind must be outside, hole or one side, but "${String(given.kind)}" came.`,
-      );
-  }
+  const kind = checkChoice('machiningAllowance: kind', given.kind, ['outside', 'hole', 'one side']);
+  const sign = kind === 'hole' ? -1 : 1;
+  const rawSize = finished + sign * (kind === 'one side' ? 1 : 2) * allowance + sign * half + sign * extra;
   const findings: Finding[] = [
     {
       code: 'allowance-from-memory',

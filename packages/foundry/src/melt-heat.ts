@@ -1,5 +1,5 @@
 /** Heat to melt and superheat, fuel for it, and time. */
-import { checkNumber, type Finding, OddsideError, type Ranged, resolveOptions } from '@oddside/core';
+import { checkChoice, checkNumber, type Finding, OddsideError, type Ranged, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
 import { type Fuel, type Furnace, furnaceEfficiencies, fuels } from './furnaces.js';
@@ -159,11 +159,8 @@ function efficiencyOf(given: typeof MELT_HEAT_DEFAULTS): Ranged {
   if (given.efficiency !== undefined) {
     return exactly(checkNumber('efficiency (0–1)', given.efficiency, { min: 0, above: true, max: 1 }));
   }
-  if (!Object.hasOwn(furnaceEfficiencies, given.furnace!)) {
-    const known = Object.keys(furnaceEfficiencies).join(', ');
-    throw new OddsideError('unknown-name', `meltHeat knows the furnaces ${known}, but "${given.furnace}" came.`);
-  }
-  return furnaceEfficiencies[given.furnace!];
+  const known = Object.keys(furnaceEfficiencies) as Furnace[];
+  return furnaceEfficiencies[checkChoice('meltHeat: furnace', given.furnace, known, 'unknown-name')];
 }
 
 function heatFindings(alloy: Alloy | undefined, pouringC: number): Finding[] {

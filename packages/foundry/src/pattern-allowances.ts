@@ -1,9 +1,9 @@
 /** Draft added to a pattern, and metal lost in fettling and finishing. */
 import {
+  checkChoice,
   checkNumber,
   degrees,
   type Finding,
-  OddsideError,
   radians,
   type Ranged,
   type Reference,
@@ -58,14 +58,15 @@ export function draftAllowance(options: DraftAllowanceOptions): DraftAllowance {
   const findings: Finding[] = [];
   let draftDeg: number;
   let reference: Reference = GEOMETRY;
+  const pattern = checkChoice('draftAllowance: pattern', given.pattern, ['wood', 'hard', 'one-off']);
   if (given.draftDeg !== undefined) {
     draftDeg = checkNumber('draftDeg (0–45)', given.draftDeg, { min: 0, max: 45 });
-  } else if (given.pattern === 'one-off') {
+  } else if (pattern === 'one-off') {
     draftDeg = given.surface === 'inside' ? 3 : 2;
     reference = COMMON_PRACTICE;
-  } else if (given.pattern === 'wood' || given.pattern === 'hard') {
+  } else {
     const row = DRAFTS.find(([upTo]) => height <= upTo) ?? DRAFTS[DRAFTS.length - 1]!;
-    draftDeg = row[(given.pattern === 'wood' ? 1 : 3) + (given.surface === 'inside' ? 1 : 0)]!;
+    draftDeg = row[(pattern === 'wood' ? 1 : 3) + (given.surface === 'inside' ? 1 : 0)]!;
     reference = BY_HEIGHT;
     if (height > 800) {
       findings.push({
@@ -74,11 +75,6 @@ export function draftAllowance(options: DraftAllowanceOptions): DraftAllowance {
         message: 'The draft table ends at 800 mm; its last row is used.',
       });
     }
-  } else {
-    throw new OddsideError(
-      'bad-option',
-      `draftAllowance: pattern must be wood, hard or one-off, but "${String(given.pattern)}" came.`,
-    );
   }
   if (draftDeg < 1) {
     findings.push({
@@ -147,13 +143,8 @@ const STUB: Ranged = Object.freeze({ value: 2, low: 1, high: 3 });
 /** Metal to leave for fettling and finishing. Common practice, no source. */
 export function finishAllowance(options: FinishAllowanceOptions): FinishAllowance {
   const given = resolveOptions('finishAllowance', FINISH_ALLOWANCE_DEFAULTS, options);
-  const perFace = FACE[given.finish!];
-  if (perFace === undefined) {
-    throw new OddsideError(
-      'unknown-name',
-      `finishAllowance knows ${Object.keys(FACE).join(', ')}, but "${String(given.finish)}" came.`,
-    );
-  }
+  const known = Object.keys(FACE) as (keyof typeof FACE)[];
+  const perFace = FACE[checkChoice('finishAllowance: finish', given.finish, known, 'unknown-name')];
   const area = checkNumber('areaMm2 (mm²)', given.areaMm2, { min: 0 });
   const cut = checkNumber('cutAreaMm2 (mm²)', given.cutAreaMm2, { min: 0 });
   const density = checkNumber('densityKgM3 (kg/m³)', given.densityKgM3, { min: 100, max: 25000 });

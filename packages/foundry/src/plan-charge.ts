@@ -1,5 +1,5 @@
 /** What to take from the shelf so that the melt comes out in composition, at least cost or with least new metal. */
-import { checkNumber, type Finding, OddsideError, resolveOptions } from '@oddside/core';
+import { checkChoice, checkNumber, type Finding, OddsideError, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { elements } from './alloys/elements.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
@@ -67,12 +67,7 @@ export function planCharge(options: ChargeOptions): ChargePlan {
   if (!Array.isArray(shelf) || shelf.length === 0) {
     throw new OddsideError('bad-option', 'planCharge: shelf must list at least one thing to melt.');
   }
-  if (given.goal !== 'least cost' && given.goal !== 'least new metal') {
-    throw new OddsideError(
-      'bad-option',
-      `planCharge: goal must be "least cost" or "least new metal", but "${String(given.goal)}" came.`,
-    );
-  }
+  checkChoice('planCharge: goal', given.goal, ['least cost', 'least new metal']);
   const names = shelf.map((item) => item?.name);
   const twice = names.find((name, i) => names.indexOf(name) !== i);
   if (twice !== undefined) {
@@ -143,12 +138,7 @@ function readItem(
   if (typeof item !== 'object' || item === null || typeof item.name !== 'string') {
     throw new OddsideError('bad-option', `planCharge: ${what} must be an object with a name and a composition.`);
   }
-  if (item.kind !== undefined && !SHELF_KINDS.includes(item.kind)) {
-    throw new OddsideError(
-      'bad-option',
-      `planCharge: ${what}.kind must be one of ${SHELF_KINDS.join(', ')}, but "${String(item.kind)}" came.`,
-    );
-  }
+  if (item.kind !== undefined) checkChoice(`planCharge: ${what}.kind`, item.kind, SHELF_KINDS);
   const shares = checkComposition(`planCharge: ${what} "${item.name.slice(0, 40)}"`, item.composition);
   const price = checkNumber(`${what}.pricePerKg`, item.pricePerKg ?? 0, { min: 0 });
   const most = item.massKg === undefined ? Infinity : checkNumber(`${what}.massKg (kg)`, item.massKg, { min: 0 });

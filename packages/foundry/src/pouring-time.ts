@@ -1,5 +1,12 @@
 /** How long the pour should take. */
-import { checkNumber, type Finding, OddsideError, type Ranged, type Reference, resolveOptions } from '@oddside/core';
+import {
+  checkChoice,
+  checkNumber,
+  type Finding,
+  type Ranged,
+  type Reference,
+  resolveOptions,
+} from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
 import type { GateKind } from './fill-mould.js';
@@ -118,9 +125,7 @@ export function pouringTime(options: PouringTimeOptions): PouringTimeResult {
   const massKg = checkNumber('massKg (kg)', given.massKg, { min: 0, above: true });
   const section = checkNumber('section (mm)', given.section, { min: 0, above: true });
   const fluidity = checkNumber('fluidity (1 = 40 in)', given.fluidity, { min: 0.1, max: 2 });
-  if (!['top', 'parting', 'bottom'].includes(given.gate!)) {
-    throw new OddsideError('bad-option', `pouringTime: gate must be top, parting or bottom, but "${given.gate}" came.`);
-  }
+  checkChoice('pouringTime: gate', given.gate, ['top', 'parting', 'bottom']);
   const rule = ruleFor(alloy, massKg, section, given.gate!, fluidity);
   const findings: Finding[] = [];
   if (!rule.valid) {

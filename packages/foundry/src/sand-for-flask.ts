@@ -1,5 +1,13 @@
 /** Sand in each half of the flask: volume, mass and mix. */
-import { checkNumber, type Finding, OddsideError, plainNumber, type Ranged, resolveOptions } from '@oddside/core';
+import {
+  checkChoice,
+  checkNumber,
+  type Finding,
+  OddsideError,
+  plainNumber,
+  type Ranged,
+  resolveOptions,
+} from '@oddside/core';
 import { fromMemory, GEOMETRY } from './references.js';
 import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
 import { type SandPart, type SandRecipe, sandRecipes } from './sand-recipes.js';
@@ -68,10 +76,8 @@ function recipeOf(recipe: string | SandRecipe | undefined): SandRecipe {
       'sandForFlask: a recipe of your own needs parts with a share above 0 each, and rammedDensityKgM3 with its range.',
     );
   }
-  const found = sandRecipes.find((known) => known.id === recipe);
-  if (found) return found;
-  const known = sandRecipes.map(({ id }) => id).join(', ');
-  throw new OddsideError('unknown-name', `sandForFlask knows the recipes ${known}, but "${String(recipe)}" came.`);
+  const known = sandRecipes.map(({ id }) => id);
+  return sandRecipes[known.indexOf(checkChoice('sandForFlask: recipe', recipe, known, 'unknown-name'))]!;
 }
 
 /** Volume and mass of sand in each half, and what to mix for it. */

@@ -1,5 +1,13 @@
 /** Sizes a feeder by modulus and by volume; the larger wins. */
-import { checkNumber, type Finding, OddsideError, plainNumber, resolveOptions, type Working } from '@oddside/core';
+import {
+  checkChoice,
+  checkNumber,
+  type Finding,
+  OddsideError,
+  plainNumber,
+  resolveOptions,
+  type Working,
+} from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
 import { type CaineMetal, cylinderModulus, cylinderVolume, feederByCaine } from './feeder-rules.js';
@@ -111,8 +119,7 @@ export function sizeFeeder(options: FeederOptions): FeederPlan {
   const factor = checkNumber('modulusFactor', given.modulusFactor, { min: 1, max: 3 });
   const eta = checkNumber('efficiency (0–1)', given.efficiency, { min: 0, above: true, max: 1 });
   const heightRatio = checkNumber('heightRatio', given.heightRatio, { min: 0.5, max: 3 });
-  const ends = given.coolingEnds!;
-  if (ends !== 1 && ends !== 2) throw new OddsideError('bad-option', 'sizeFeeder: coolingEnds must be 1 or 2.');
+  const ends = checkChoice('coolingEnds', given.coolingEnds, [1, 2]);
   if (beta >= eta) {
     throw new OddsideError(
       'infeasible',
