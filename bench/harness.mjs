@@ -20,6 +20,7 @@ const root = join(dirname(fileURLToPath(import.meta.url)), '..');
  * @property {(subject: any) => unknown} [theirs]
  * @property {(ours: any, theirs: any, subject: any) => boolean | string} same True when the results agree within the
  *   tolerance the case names; otherwise false or a text that says how they differ. Without a peer: whether ours is right.
+ * @property {(subject: any) => unknown} [finish] Closes what `prepare` opened.
  * @property {number} [atLeast] How many times faster than the peer ours must be.
  * @property {number} [atMostMs] How long ours may take at the median, ms.
  * @property {number} [rounds] Samples of each side. Default: as many as fit in about 3 s, from 5 to 40.
@@ -130,6 +131,7 @@ export async function measure(each) {
       results[i] = result;
     }
   }
+  await each.finish?.(subject);
   const ours = summarise(samples[0]);
   const theirs = each.theirs ? summarise(samples[1]) : undefined;
   const agreed = each.same(results[0], results[1], subject);

@@ -11,12 +11,12 @@ export interface Canvas {
   readonly top: number;
   readonly mm: number;
   /** Distance from the viewer, mm; ∞ where nothing is drawn. */
-  readonly depth: Float64Array;
+  readonly depth: Float32Array;
   readonly rgb: Uint8Array;
 }
 
 export function makeCanvas(width: number, height: number, left: number, top: number, mm: number): Canvas {
-  const depth = new Float64Array(width * height).fill(Infinity);
+  const depth = new Float32Array(width * height).fill(Infinity);
   return { width, height, left, top, mm, depth, rgb: new Uint8Array(width * height * 3) };
 }
 

@@ -15,6 +15,6 @@ export function encodePicture(
   const seeThrough = palette.length > 0 && palette[0][3] < 255;
   const colours = seeThrough ? palette : palette.map((colour) => colour.slice(0, 3));
   const image = { width, height, channels: 1, depth: 8, data, palette: colours } as const;
-  const png = encode(image, { zlib: { level: 9 } });
+  const png = encode(image, { zlib: { level: 7 } });
   return { ...about, widthPx: width, heightPx: height, mmPerPx, left, top, png: toBase64(png) };
 }

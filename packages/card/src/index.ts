@@ -4,6 +4,7 @@
  * @packageDocumentation
  */
 export * from './base64.js';
+export * from './corner-normals.js';
 export * from './draft-map.js';
 export * from './encode-picture.js';
 export * from './job.js';

@@ -16,47 +16,78 @@ const MOST = 256;
  * along edges. Cost: one pass, and 256 comparisons for each colour there is.
  */
 export function pickPalette(rgba: Uint8Array): Paletted {
-  const counts = new Map<number, number>();
-  for (let i = 0; i < rgba.length; i += 4) {
-    const key = keyAt(rgba, i);
-    counts.set(key, (counts.get(key) ?? 0) + 1);
-  }
-  const all = [...counts].map(([key, count]) => ({ key, count, colour: colourOf(key), far: Infinity, nearest: 0 }));
-  all.sort((a, b) => b.count - a.count || a.key - b.key);
-  const picked: (typeof all)[number][] = [];
+  const keys = keysOf(rgba);
+  const counts = countKeys(keys);
+  const all = [...counts].sort(([a, m], [b, n]) => n - m || (a >>> 0) - (b >>> 0));
+  const colours = all.map(([key]) => colourOf(key));
+  const parts = Float64Array.from(colours.flat());
+  const far = new Float64Array(all.length).fill(Infinity);
+  const nearest = new Uint8Array(all.length);
+  const picked: number[] = [];
+  let next = 0;
   while (picked.length < Math.min(MOST, all.length)) {
-    let next = all[0];
-    for (const each of all) if (each.far * each.count > next.far * next.count) next = each;
-    for (const each of all) {
-      const far = apart(each.colour, next.colour);
-      if (far >= each.far) continue;
-      each.far = far;
-      each.nearest = picked.length;
-    }
+    const place = picked.length;
     picked.push(next);
+    const own = next;
+    let most = -1;
+    for (let i = 0; i < all.length; i++) {
+      const apart = farApart(parts, i * 4, own * 4);
+      if (apart < far[i]) {
+        far[i] = apart;
+        nearest[i] = place;
+      }
+      const missed = far[i] * all[i][1];
+      if (missed > most) {
+        most = missed;
+        next = i;
+      }
+    }
   }
   // A PNG lists opacities for the first colours of its palette only, so the see-through ones come first.
-  const order = picked.map((_, i) => i).sort((a, b) => Number(opaque(picked[a])) - Number(opaque(picked[b])) || a - b);
+  const order = picked
+    .map((_, i) => i)
+    .sort((i, j) => Number(opaque(colours[picked[i]])) - Number(opaque(colours[picked[j]])) || i - j);
   const placeOf = new Uint8Array(MOST);
   for (const [place, i] of order.entries()) placeOf[i] = place;
-  const places = new Map(all.map(({ key, nearest }) => [key, placeOf[nearest]]));
-  const data = new Uint8Array(rgba.length / 4);
-  for (let i = 0; i < data.length; i++) data[i] = places.get(keyAt(rgba, i * 4))!;
-  return { palette: order.map((i) => picked[i].colour), data };
+  const places = new Map(all.map(([key], i) => [key, placeOf[nearest[i]]]));
+  const data = new Uint8Array(keys.length);
+  for (let i = 0; i < data.length; i++) data[i] = i > 0 && keys[i] === keys[i - 1] ? data[i - 1] : places.get(keys[i])!;
+  return { palette: order.map((i) => colours[picked[i]]), data };
 }
 
-const keyAt = (rgba: Uint8Array, i: number): number =>
-  rgba[i + 3] * 2 ** 24 + rgba[i + 2] * 2 ** 16 + rgba[i + 1] * 2 ** 8 + rgba[i];
+/** Each pixel as one whole number that the engine keeps as such. */
+function keysOf(rgba: Uint8Array): Int32Array {
+  const keys = new Int32Array(rgba.length / 4);
+  for (let i = 0, at = 0; i < keys.length; i++, at += 4) {
+    keys[i] = (rgba[at + 3] << 24) | (rgba[at + 2] << 16) | (rgba[at + 1] << 8) | rgba[at];
+  }
+  return keys;
+}
 
-const opaque = ({ colour }: { readonly colour: readonly number[] }): boolean => colour[3] === 255;
+/** How many pixels have each key; runs of one key are counted together. */
+function countKeys(keys: Int32Array): Map<number, number> {
+  const counts = new Map<number, number>();
+  for (let from = 0; from < keys.length;) {
+    let to = from + 1;
+    while (to < keys.length && keys[to] === keys[from]) to++;
+    counts.set(keys[from], (counts.get(keys[from]) ?? 0) + to - from);
+    from = to;
+  }
+  return counts;
+}
+
+const opaque = (colour: readonly number[]): boolean => colour[3] === 255;
 
 const colourOf = (key: number): [number, number, number, number] => [
-  key % 256,
-  Math.floor(key / 2 ** 8) % 256,
-  Math.floor(key / 2 ** 16) % 256,
-  Math.floor(key / 2 ** 24),
+  key & 255,
+  (key >>> 8) & 255,
+  (key >>> 16) & 255,
+  key >>> 24,
 ];
 
 /** How different two colours look, squared. An edge that turns more or less see-through shows more than one a shade off. */
-const apart = ([r, g, b, a]: readonly number[], [pr, pg, pb, pa]: readonly number[]): number =>
-  (pr - r) ** 2 + (pg - g) ** 2 + (pb - b) ** 2 + 4 * (pa - a) ** 2;
+const farApart = (parts: Float64Array, i: number, j: number): number =>
+  (parts[i] - parts[j]) ** 2 +
+  (parts[i + 1] - parts[j + 1]) ** 2 +
+  (parts[i + 2] - parts[j + 2]) ** 2 +
+  4 * (parts[i + 3] - parts[j + 3]) ** 2;

@@ -2,9 +2,10 @@
  * A shaded picture of a pattern without a graphics card: orthographic, with a depth buffer, four samples a pixel. Runs the
  * same in Node and in a browser, so a mould card made on a server shows what one made in a page shows.
  */
-import { checkNumber, cross, resolveOptions, unitVector, type Vec3 } from '@oddside/core';
+import { checkNumber, cross, OddsideError, resolveOptions, unitVector, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { boxOf, FINE, makeCanvas, place, shrink, toSamples } from './canvas.js';
+import { cornerNormals } from './corner-normals.js';
 import { paintLine, type ViewLine } from './paint-lines.js';
 import { paintSurface, type ToneAt } from './paint-surface.js';
 import { TONE, TONES, type Tone } from './tones.js';
@@ -24,6 +25,8 @@ export interface RenderViewOptions {
   readonly lines: readonly ViewLine[];
   /** What `toneAt` picks from; its first tone stands in for any other. Default `TONES`. */
   readonly palette: readonly Tone[];
+  /** Normals for the shading, of `cornerNormals`, to work them out once for several views of one pattern. */
+  readonly normals: Float32Array | undefined;
 }
 
 /** Defaults of {@link renderView}. */
@@ -35,6 +38,7 @@ export const RENDER_VIEW_DEFAULTS: RenderViewOptions = Object.freeze({
   toneAt: () => TONE.plain,
   lines: Object.freeze([]),
   palette: TONES,
+  normals: undefined,
 });
 
 /** A picture as pixels. */
@@ -55,7 +59,7 @@ export interface ViewPixels {
 /**
  * Draws a pattern.
  *
- * @returns Pixels. Cost: about 30 ns a triangle and 60 ns a sample; 4 million samples at 1000 pixels.
+ * @returns Pixels. Cost: about 0.4 µs a triangle, most of it for the normals, and 60 ns a sample; 4 million samples at 1000 pixels.
  * @throws OddsideError `bad-option`, `bad-number`, `bad-direction` when `look` and `up` are parallel.
  */
 export function renderView(
@@ -64,6 +68,11 @@ export function renderView(
 ): ViewPixels {
   const given = resolveOptions('renderView', RENDER_VIEW_DEFAULTS, options);
   const { look, up, longestPx, rim, toneAt, lines, palette } = given;
+  const normals = given.normals ?? cornerNormals(pattern.positions, pattern.triangles);
+  if (normals.length !== pattern.triangles.length * 3) {
+    const wanted = `${pattern.triangles.length * 3} were expected, but ${normals.length} came`;
+    throw new OddsideError('bad-option', `renderView needs nine numbers of normals for each triangle: ${wanted}.`);
+  }
   checkNumber('longestPx', longestPx, { min: 16, max: 4096, whole: true });
   checkNumber('rim (0–0.4)', rim, { min: 0, max: 0.4 });
   const away = unitVector(look, 'The look');
@@ -83,7 +92,7 @@ export function renderView(
   const fine = makeCanvas(width * FINE, height * FINE, left, top, mmPerPx / FINE);
   toSamples(placed, fine);
   const axes = { right, up: trueUp, away };
-  paintSurface(pattern, placed, fine, toneAt, palette, axes);
+  paintSurface(pattern, placed, fine, toneAt, palette, axes, normals);
   for (const line of lines) paintLine(line, fine, axes, mmPerPx);
   return { width, height, rgba: shrink(fine), mmPerPx, left, top, right, up: trueUp };
 }

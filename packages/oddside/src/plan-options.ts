@@ -54,7 +54,7 @@ export interface PlanCastingOptions extends TaskOptions {
   readonly limits?: Partial<DrawLimits>;
   /** Units shown to people. Default `metric`. */
   readonly show?: UnitSystem;
-  /** Longest side of the pictures, pixels; 0 makes none. Default 720. */
+  /** Longest side of the pictures, pixels; 0 makes none. Default 640. */
   readonly picturePx?: number;
 }
 
@@ -83,7 +83,7 @@ export const PLAN_CASTING_DEFAULTS: {
   wishes: undefined,
   limits: undefined,
   show: 'metric',
-  picturePx: 720,
+  picturePx: 640,
   signal: undefined,
   onProgress: undefined,
 });

@@ -1,5 +1,13 @@
 /** Every way of the advice on the one laid pattern: for the small pictures that compare them, and for the viewer. */
-import { encodePicture, lookAlong, makeScene, renderView, type Picture, type Scene } from '@oddside/card';
+import {
+  cornerNormals,
+  encodePicture,
+  lookAlong,
+  makeScene,
+  renderView,
+  type Picture,
+  type Scene,
+} from '@oddside/card';
 import { dot, type Vec3 } from '@oddside/core';
 import { castColumns, classifySurface, type PartingCandidate } from '@oddside/parting';
 import type { Pattern } from '@oddside/pattern';
@@ -25,6 +33,7 @@ export function showWaysLaid(
     const { codes } = classifySurface(drawn, castColumns(drawn, draw, COLUMNS), { jointHeight });
     return { rank, draw, jointHeight, tones: Uint8Array.from(codes, toneOfClass) };
   });
+  const normals = cornerNormals(drawn.positions, drawn.triangles);
   const pictures = ways
     .filter(({ rank }) => rank > 0)
     .map(({ rank, draw, tones }) =>
@@ -32,6 +41,7 @@ export function showWaysLaid(
         renderView(drawn, {
           ...lookAlong(draw),
           longestPx: SMALL_PX,
+          normals,
           toneAt: (_x, _y, _z, _nx, _ny, _nz, triangle) => tones[triangle],
         }),
         {
