@@ -21,11 +21,11 @@ export interface AlloyRow {
   readonly base: ElementSymbol | Share;
   readonly others: readonly Share[];
   readonly compositionReference: Reference;
-  /** Density in g/cm³, as sheets print it. */
-  readonly density: Figure;
+  /** Density in g/cm³, as sheets print it. A bare number here and below stands on the sheet of the composition. */
+  readonly density: Figure | number;
   readonly liquidDensity: Figure;
-  readonly solidus: Figure;
-  readonly liquidus: Figure;
+  readonly solidus: Figure | number;
+  readonly liquidus: Figure | number;
   readonly light: Figure;
   readonly heavy: Figure;
   /** In % of the casting's length. */
@@ -88,6 +88,11 @@ function composition(base: ElementSymbol | Share, others: readonly Share[]): rea
 
 /** Builds one alloy from its row. */
 export function buildAlloy(row: AlloyRow): Alloy {
+  const sheet = row.compositionReference;
+  const printed = (given: Figure | number, spread: (value: number, origin: Reference) => Figure): Figure =>
+    typeof given === 'number' ? spread(given, sheet) : given;
+  const solidus = printed(row.solidus, melting);
+  const liquidus = printed(row.liquidus, melting);
   return Object.freeze({
     id: row.id,
     name: row.name,
@@ -95,12 +100,12 @@ export function buildAlloy(row: AlloyRow): Alloy {
     alsoCalled: Object.freeze([...(row.alsoCalled ?? [])]),
     family: row.family,
     composition: composition(row.base, row.others),
-    compositionReference: row.compositionReference,
-    densityKgM3: figure(row.density, 1000),
+    compositionReference: sheet,
+    densityKgM3: figure(printed(row.density, density), 1000),
     liquidDensityKgM3: figure(row.liquidDensity, 1000),
-    solidusC: figure(row.solidus),
-    liquidusC: figure(row.liquidus),
-    freezingClass: freezingClassOf(row.solidus[0], row.liquidus[0]),
+    solidusC: figure(solidus),
+    liquidusC: figure(liquidus),
+    freezingClass: freezingClassOf(solidus[0], liquidus[0]),
     pouringLightC: figure(row.light),
     pouringHeavyC: figure(row.heavy),
     contraction: figure(row.contraction, 0.01),

@@ -129,7 +129,7 @@ export const ironSteelAndWhiteMetals: readonly AlloyRow[] = [
     density: density(10.36, METALS),
     liquidDensity: liquidShare(10.36, 0.89, 'silver'),
     solidus: melting(802, METALS),
-    liquidus: melting(893, PEWTER_PAGE),
+    liquidus: 893,
     light: [1015, 970, 1060, METALS],
     heavy: [975, 950, 1000, METALS],
     contraction: [1.95, 1.9, 2, METALS],
