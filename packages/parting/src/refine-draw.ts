@@ -7,8 +7,8 @@ import { drawOrder, tryDraw, type TriedDraw } from './try-draw.js';
 
 /** Draws in a ring. Six cover the circle without wasting casts on near twins. */
 const RING = 6;
-/** The search ends when the ring is this narrow, degrees: finer than a pattern can be bedded by hand. */
-const NARROWEST_DEG = 0.2;
+/** The ring at which a search usually ends, degrees: finer than a pattern can be bedded by hand. */
+export const NARROWEST_DEG = 0.2;
 /** Moves allowed before the ring must shrink, so that a long flat valley cannot hold the search up. */
 const MOST_MOVES = 24;
 
@@ -16,6 +16,8 @@ const MOST_MOVES = 24;
 export interface Refinement {
   /** First radius of the ring, degrees: the covering radius of the samples it started from. */
   readonly stepDeg: number;
+  /** The search ends when the ring is this narrow, degrees. */
+  readonly endDeg: number;
   /** Columns across the shadow. */
   readonly columns: number;
   /** False for draws that belong to another candidate already. */
@@ -36,12 +38,12 @@ export async function refineDraw(
   scratch: CastScratch,
   tick: () => Promise<void>,
 ): Promise<TriedDraw> {
-  const { stepDeg, columns, free } = search;
+  const { stepDeg, endDeg, columns, free } = search;
   let best = tryDraw(pattern, start.direction, start.from, columns, rules, scratch);
   let casts = start.casts + 1;
   let moves = 0;
   let round = 0;
-  for (let step = stepDeg; step > NARROWEST_DEG / 2; round++) {
+  for (let step = stepDeg; step > endDeg / 2; round++) {
     let better: TriedDraw | undefined;
     for (const direction of ringAround(best.direction, step, round)) {
       if (!free(direction)) continue;

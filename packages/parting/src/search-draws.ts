@@ -1,14 +1,15 @@
 /** The search itself: try draws all over the half sphere, then refine the best of each valley. */
-import { dot, radians, type Pacer, type Vec3 } from '@oddside/core';
+import type { Pacer, Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
-import { makeScratch } from './cast-columns.js';
+import { makeScratch, type CastScratch } from './cast-columns.js';
 import { axialAngleDeg, type OwnAxis } from './find-own-axes.js';
-import { refineDraw } from './refine-draw.js';
-import { coveringRadiusDeg, sampleDirections } from './sample-directions.js';
+import { NARROWEST_DEG, refineDraw, type Refinement } from './refine-draw.js';
+import { coveringRadiusDeg } from './sample-directions.js';
+import { sampleDraws, type SampledDraws } from './sample-draws.js';
 import { admitsEitherWay, type DrawRules } from './draw-rules.js';
 import { NOTHING } from './score-draw.js';
-import { openSearchThreads, type DrawToTry } from './search-threads.js';
-import { drawOrder, tryDraw, type TriedDraw } from './try-draw.js';
+import { openSearchThreads } from './search-threads.js';
+import { tryDraw, type TriedDraw } from './try-draw.js';
 
 /** How to search. */
 export interface DrawSearch {
@@ -36,13 +37,13 @@ export async function searchDraws(
   search: DrawSearch,
   pacer: Pacer,
 ): Promise<{ tried: readonly TriedDraw[]; refined: readonly TriedDraw[]; cleanest: TriedDraw | null }> {
-  const { samples, searchColumns, candidates, apartDeg } = search;
-  const tried = await tryAll(coarse, axes, rules, search, pacer);
-  const scratch = makeScratch(fine);
-  const refined: TriedDraw[] = [];
+  const { searchColumns, candidates, apartDeg } = search;
   const wanted = candidates + SPARE_STARTS;
-  const stepDeg = coveringRadiusDeg(samples);
-  for (const start of startsInOrder(tried, stepDeg)) {
+  const { starts, tried, close } = await sampleAll(coarse, fine, axes, rules, { ...search, wanted }, pacer);
+  const scratch = makeScratch(fine);
+  const refine = refineryOf(coarse, fine, scratch, search);
+  const refined: TriedDraw[] = [];
+  for (const start of starts) {
     if (refined.length === wanted) break;
     const free = (direction: Vec3): boolean =>
       admitsEitherWay(rules.cones, direction) &&
@@ -50,22 +51,17 @@ export async function searchDraws(
     if (!free(start.direction)) continue;
     const done = refined.length / wanted;
     const tick = (): Promise<void> => pacer.step(0.6 + 0.3 * done);
-    const closer = { stepDeg, columns: 2 * searchColumns, free };
-    refined.push(await refineDraw(fine, start, closer, rules, scratch, tick));
+    refined.push(await refine(start, free, rules, tick));
   }
-  const cleanest = leastHeld(tried);
+  const cleanest = leastHeld(close);
   const cleaner = refined.every(
     (kept) => kept.over > cleanest.over || cleanest.backDraftMm3 < CLEANER * kept.backDraftMm3,
   );
   if (!cleaner) return { tried, refined, cleanest: null };
   const { weights, scale } = rules;
   const heavier = { ...rules, weights: { ...weights, backDraft: CLEANEST_WEIGHT * weights.backDraft } };
-  const closer = {
-    stepDeg,
-    columns: 2 * searchColumns,
-    free: (direction: Vec3): boolean => admitsEitherWay(rules.cones, direction),
-  };
-  const found = await refineDraw(fine, cleanest, closer, heavier, scratch, () => pacer.step(0.9));
+  const free = (direction: Vec3): boolean => admitsEitherWay(rules.cones, direction);
+  const found = await refine(cleanest, free, heavier, () => pacer.step(0.9));
   const { backDraftMm3, direction } = found;
   const itself = tryDraw(fine, direction, cleanest.from, 2 * searchColumns, rules, scratch);
   const result = { ...itself, backDraftMm3, casts: found.casts + 1 };
@@ -74,6 +70,34 @@ export async function searchDraws(
   const leaves = backDraftMm3 <= NOTHING * scale.volumeMm3;
   if (refined.some(near) && !leaves) return { tried, refined, cleanest: null };
   return { tried, refined: refined.filter((draw) => !near(draw)), cleanest: result };
+}
+
+/** The ring at which refining passes from the likeness that was sampled to the finer one, degrees. */
+const HALF_WAY_DEG = 1;
+
+/**
+ * What refines a draw: wide rings on the likeness that was sampled, narrow ones on the finer. The wide rings only have to find
+ * the valley, and that is what the first likeness is good at.
+ */
+function refineryOf(
+  coarse: Pattern,
+  fine: Pattern,
+  scratch: CastScratch,
+  { samples, searchColumns }: DrawSearch,
+): (start: TriedDraw, free: Refinement['free'], rules: DrawRules, tick: () => Promise<void>) => Promise<TriedDraw> {
+  const stepDeg = coveringRadiusDeg(samples);
+  const columns = 2 * searchColumns;
+  const narrow = { endDeg: NARROWEST_DEG, columns };
+  if (coarse === fine) {
+    return (start, free, rules, tick) => refineDraw(fine, start, { ...narrow, stepDeg, free }, rules, scratch, tick);
+  }
+  const wide = { stepDeg, endDeg: HALF_WAY_DEG, columns: Math.round((4 / 3) * searchColumns) };
+  const rough = makeScratch(coarse);
+  return async (start, free, rules, tick) => {
+    const nearly = await refineDraw(coarse, start, { ...wide, free }, rules, rough, tick);
+    const closer = { ...narrow, stepDeg: Math.min(stepDeg, HALF_WAY_DEG / 2), free };
+    return refineDraw(fine, nearly, closer, rules, scratch, tick);
+  };
 }
 
 /** A draw must hold less than this share of what the best ones hold to be shown for that alone. */
@@ -88,51 +112,19 @@ function leastHeld(tried: readonly TriedDraw[]): TriedDraw {
   );
 }
 
-async function tryAll(
-  pattern: Pattern,
+/** Samples with or without threads; a pattern that is searched as it is, is never looked at roughly. */
+async function sampleAll(
+  coarse: Pattern,
+  fine: Pattern,
   axes: readonly OwnAxis[],
   rules: DrawRules,
-  search: DrawSearch,
+  search: DrawSearch & { readonly wanted: number },
   pacer: Pacer,
-): Promise<TriedDraw[]> {
-  const draws: DrawToTry[] = [...axes];
-  for (const direction of sampleDirections(search.samples)) {
-    if (admitsEitherWay(rules.cones, direction)) draws.push({ direction, from: 'even sampling' });
+): Promise<SampledDraws> {
+  const threads = search.threads > 0 ? await openSearchThreads(search.threads) : undefined;
+  try {
+    return await sampleDraws(coarse, axes, rules, { ...search, mayBeRough: coarse !== fine, threads }, pacer);
+  } finally {
+    threads?.close();
   }
-  const columns = search.searchColumns;
-  if (search.threads > 0) {
-    const { positions, triangles } = pattern;
-    const open = { positions, triangles, columns, rules };
-    const threads = await openSearchThreads(open, search.threads);
-    try {
-      return await threads.tryDraws(draws, search.signal, (done) => pacer.report((0.6 * done) / draws.length));
-    } finally {
-      threads.close();
-    }
-  }
-  const scratch = makeScratch(pattern);
-  const tried: TriedDraw[] = [];
-  for (const { direction, from } of draws) {
-    tried.push(tryDraw(pattern, direction, from, columns, rules, scratch));
-    await pacer.step((0.6 * tried.length) / draws.length);
-  }
-  return tried;
-}
-
-/**
- * The order in which draws are taken as starting points: first those that are better than all their neighbours, because
- * each lies in a valley of its own, then the rest, so that there are always enough. Best first in both.
- */
-function startsInOrder(tried: readonly TriedDraw[], radiusDeg: number): TriedDraw[] {
-  const sorted = [...tried].sort(drawOrder);
-  const near = Math.cos(radians(1.7 * radiusDeg));
-  const valleys: TriedDraw[] = [];
-  const rest: TriedDraw[] = [];
-  for (const [i, draw] of sorted.entries()) {
-    const beaten = sorted.slice(0, i).some((better) => Math.abs(dot(better.direction, draw.direction)) > near);
-    (beaten ? rest : valleys).push(draw);
-  }
-  const all = [...valleys, ...rest];
-  // No valley beyond a limit comes before the last draw that keeps within it.
-  return [...all.filter((draw) => draw.over === 0), ...all.filter((draw) => draw.over > 0)];
 }

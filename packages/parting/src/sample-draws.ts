@@ -1,0 +1,167 @@
+/**
+ * Draws all over the half sphere, tried twice: all of them roughly, and what looks promising again on the likeness proper.
+ *
+ * The rough look is a third of the triangles on two thirds of the columns each way, and tells good draws from bad ones
+ * nearly as well; it only has to keep the good ones in. What is looked at again is therefore generous: the best tenth, those
+ * that hold least, and all round every place that could become a candidate.
+ */
+import { dot, radians, type Pacer } from '@oddside/core';
+import { sketchPattern, type Pattern } from '@oddside/pattern';
+import { makeScratch } from './cast-columns.js';
+import { admitsEitherWay, type DrawRules } from './draw-rules.js';
+import type { OwnAxis } from './find-own-axes.js';
+import { coveringRadiusDeg, sampleDirections } from './sample-directions.js';
+import { turnOfEvents, type DrawToTry, type SearchThreads } from './search-threads.js';
+import { drawOrder, tryDraw, type TriedDraw } from './try-draw.js';
+
+/** How to sample. */
+export interface DrawSampling {
+  readonly samples: number;
+  readonly searchColumns: number;
+  /** Least angle between two candidates, degrees, and how many starting points are wanted. */
+  readonly apartDeg: number;
+  readonly wanted: number;
+  /** Whether a still rougher likeness may be used. */
+  readonly mayBeRough: boolean;
+  readonly threads: SearchThreads | undefined;
+  readonly signal?: AbortSignal;
+}
+
+/** What was found: starting points, best first, and every draw once. */
+export interface SampledDraws {
+  readonly starts: readonly TriedDraw[];
+  readonly tried: readonly TriedDraw[];
+  /** Those whose figures are of the likeness proper. */
+  readonly close: readonly TriedDraw[];
+}
+
+/** Triangles and columns of the rough look, over those of the likeness proper. */
+const ROUGH_TRIANGLES = 1 / 3;
+const ROUGH_COLUMNS = 2 / 3;
+/** A likeness of fewer triangles than this is rough enough. */
+const LEAST_TRIANGLES = 3000;
+/** Shares of the draws looked at again: of the best, and of those that hold least. */
+const BEST = 0.1;
+const CLEANEST = 0.03;
+/** Places looked at again all round beyond those wanted. */
+const SPARE_PLACES = 5;
+/** Neighbours of a draw are nearer than this many covering radii. */
+const NEIGHBOURS = 1.7;
+
+/** Samples draws. Progress runs to 0.6. */
+export async function sampleDraws(
+  pattern: Pattern,
+  axes: readonly OwnAxis[],
+  rules: DrawRules,
+  sampling: DrawSampling,
+  pacer: Pacer,
+): Promise<SampledDraws> {
+  const { samples, searchColumns, mayBeRough } = sampling;
+  const near = Math.cos(radians(NEIGHBOURS * coveringRadiusDeg(samples)));
+  const even: DrawToTry[] = sampleDirections(samples)
+    .filter((direction) => admitsEitherWay(rules.cones, direction))
+    .map((direction) => ({ direction, from: 'even sampling' }));
+  const all: DrawToTry[] = [...axes, ...even];
+  const count = pattern.triangles.length / 3;
+  if (!mayBeRough || count < LEAST_TRIANGLES) {
+    const tried = await tryDraws(pattern, searchColumns, all, rules, sampling, (part) => pacer.step(0.6 * part));
+    return { starts: startsInOrder(tried, near), tried, close: tried };
+  }
+  const rough = await sketchPattern(pattern, { triangles: Math.round(ROUGH_TRIANGLES * count) });
+  const columns = Math.max(16, Math.round(ROUGH_COLUMNS * searchColumns));
+  const seen = await tryDraws(rough, columns, even, rules, sampling, (part) => pacer.step(0.45 * part));
+  const again = pickAgain(seen, near, sampling);
+  const closer = [...axes, ...even.filter((_, i) => again[i])];
+  const close = await tryDraws(pattern, searchColumns, closer, rules, sampling, (part) =>
+    pacer.step(0.45 + 0.15 * part),
+  );
+  const rest = seen.filter((_, i) => !again[i]);
+  return { starts: [...startsInOrder(close, near), ...rest.toSorted(drawOrder)], tried: [...close, ...rest], close };
+}
+
+/** Marks the draws to look at again, by their number. */
+function pickAgain(seen: readonly TriedDraw[], near: number, { apartDeg, wanted }: DrawSampling): Uint8Array {
+  const again = new Uint8Array(seen.length);
+  const numbers = seen.map((_, i) => i);
+  const best = numbers.toSorted((i, j) => drawOrder(seen[i], seen[j]));
+  for (const i of best.slice(0, Math.ceil(BEST * seen.length))) again[i] = 1;
+  const clean = numbers.toSorted((i, j) => seen[i].over - seen[j].over || seen[i].backDraftMm3 - seen[j].backDraftMm3);
+  for (const i of clean.slice(0, Math.ceil(CLEANEST * seen.length))) again[i] = 1;
+  const apart = Math.cos(radians(apartDeg));
+  const places: TriedDraw[] = [];
+  for (const start of startsInOrder(seen, near)) {
+    if (places.length === wanted + SPARE_PLACES) break;
+    if (places.every((place) => Math.abs(dot(place.direction, start.direction)) < apart)) places.push(start);
+  }
+  for (const place of places) {
+    for (const i of numbers) if (Math.abs(dot(place.direction, seen[i].direction)) > near) again[i] = 1;
+  }
+  return again;
+}
+
+/** Draws tried between two turns of the event loop where other threads wait for their answers to be heard. */
+const BATCH = 8;
+
+async function tryDraws(
+  pattern: Pattern,
+  columns: number,
+  draws: readonly DrawToTry[],
+  rules: DrawRules,
+  { threads, signal }: DrawSampling,
+  tick: (part: number) => Promise<void>,
+): Promise<TriedDraw[]> {
+  const scratch = makeScratch(pattern);
+  const tryOne = ({ direction, from }: DrawToTry): TriedDraw =>
+    tryDraw(pattern, direction, from, columns, rules, scratch);
+  const tried: TriedDraw[] = Array.from({ length: draws.length });
+  if (!threads) {
+    for (const [i, draw] of draws.entries()) {
+      tried[i] = tryOne(draw);
+      await tick((i + 1) / draws.length);
+    }
+    return tried;
+  }
+  const { positions, triangles } = pattern;
+  // This thread takes its share too: it needs no starting, so it works while the others wake up.
+  const shared = threads.share({ positions, triangles, columns, rules }, draws, tried, signal);
+  for (let batch = shared.take(BATCH); batch; batch = shared.take(BATCH)) {
+    for (let i = batch.from; i < batch.to; i++) tried[i] = tryOne(draws[i]);
+    shared.give(batch);
+    await tick(shared.part());
+    await turnOfEvents();
+  }
+  await shared.finished;
+  await tick(1);
+  return tried;
+}
+
+/**
+ * The order in which draws are taken as starting points: first those that are better than all their neighbours, because
+ * each lies in a valley of its own, then the rest, so that there are always enough. Best first in both.
+ *
+ * @param near Cosine of the angle within which draws are neighbours.
+ */
+function startsInOrder(tried: readonly TriedDraw[], near: number): TriedDraw[] {
+  const sorted = tried.toSorted(drawOrder);
+  const valleys: TriedDraw[] = [];
+  const rest: TriedDraw[] = [];
+  const places = new Float64Array(3 * sorted.length);
+  for (const [i, { direction }] of sorted.entries()) {
+    places.set(direction, 3 * i);
+    (hasNeighbour(places, i, near) ? rest : valleys).push(sorted[i]);
+  }
+  const all = [...valleys, ...rest];
+  // No valley beyond a limit comes before the last draw that keeps within it.
+  return [...all.filter((draw) => draw.over === 0), ...all.filter((draw) => draw.over > 0)];
+}
+
+/** Whether one of the places before place `i` is near it. */
+function hasNeighbour(places: Float64Array, i: number, near: number): boolean {
+  const x = places[3 * i];
+  const y = places[3 * i + 1];
+  const z = places[3 * i + 2];
+  for (let k = 0; k < 3 * i; k += 3) {
+    if (Math.abs(places[k] * x + places[k + 1] * y + places[k + 2] * z) > near) return true;
+  }
+  return false;
+}
