@@ -40,6 +40,11 @@ describe('findThinPlaces', () => {
     expect((await look(slotted, 1.9, 'sand')).thinnest).toBeNull();
   });
 
+  it('is not misled by the far edge of a narrow step', async () => {
+    const stepped = boxesUnion([span([0, 40], [0, 30], [0, 30])], [span([39, 40], [0, 30], [10, 30])]);
+    expect((await look(stepped, 3, 'sand')).thinnest).toBeNull();
+  });
+
   it('agrees with the full measure on what is thinner', async () => {
     const cup = boxesUnion([span([0, 40], [0, 40], [0, 30])], [span([1.5, 37], [2, 38], [4, 30])]);
     const full = await measureSections(asPattern(cup), { samples: 4000, sand: false });

@@ -127,7 +127,7 @@ describe('a lug on a wall, under the joint', () => {
 describe('sand that no joint can free', () => {
   it('a dovetail slot gives up both its lips, each into its own wall', async () => {
     const block = s.asPattern(s.scale(s.dovetail(1, 2, 1, 3), 20));
-    const loose = await solids.loosePieces(block, Z, { seat: 'none' });
+    const loose = await solids.loosePieces(block, Z, { seat: 'none', printWall: 0, standSand: 0 });
     expectAddsUp(loose);
     expect(loose).toMatchObject({ draws: true, findings: [] });
     // Each overhang is a triangle 10 × 20 along 60, the sand under it as much.
@@ -139,6 +139,10 @@ describe('sand that no joint can free', () => {
     }
     expect(loose.pieces.map(({ slide }) => slide.direction[0]).toSorted((a, b) => a - b)).toEqual([-1, 1]);
     expect(assessDraw(loose.main, Z).backDraftMm3).toBeLessThan(1e-6);
+    // Each lip runs out to an edge of 27°, and so does the sand under it.
+    const looked = await solids.loosePieces(block, Z, { seat: 'none' });
+    expect(looked.findings.map(({ code }) => code)).toEqual(['sand-fin', 'thin-wall', 'thin-wall']);
+    expect(looked.findings[1].message).toMatch(/loose piece 1 runs out to an edge/);
   });
 
   it('a notch as deep as the body is wide slides exactly through it', async () => {

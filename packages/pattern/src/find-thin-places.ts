@@ -70,7 +70,7 @@ export async function findThinPlaces(
     if (i % 200 === 0) await pacer.step(0.3 + (0.69 * i) / triangleOf.length);
     const where: Vec3 = [points[3 * i], points[3 * i + 1], points[3 * i + 2]];
     const into: Vec3 = [way * normals[3 * i], way * normals[3 * i + 1], way * normals[3 * i + 2]];
-    const radius = thinRadius(pattern, surface, where, into, thinner / 2);
+    const radius = thinRadius(pattern, surface, where, into, thinner / 2, way);
     if (radius === null) continue;
     thin++;
     if (!thinnest || 2 * radius < thinnest.thickness) {
@@ -86,14 +86,21 @@ export async function findThinPlaces(
  * Radius of the ball between walls at a point, or `null` where there are none within the limit. The first touching counts
  * as well as the last: on a round bar the facets beside the point squeeze the ball after the far wall has met it.
  */
-function thinRadius(pattern: Pattern, surface: ClosestPoint, where: Vec3, into: Vec3, most: number): number | null {
+function thinRadius(
+  pattern: Pattern,
+  surface: ClosestPoint,
+  where: Vec3,
+  into: Vec3,
+  most: number,
+  way: 1 | -1,
+): number | null {
   const inner = most * (1 - 1e-4);
   const centre: Vec3 = [where[0] + most * into[0], where[1] + most * into[1], where[2] + most * into[2]];
   if (!surface.find(centre[0], centre[1], centre[2], inner * inner)) return null;
   const [dx, dy, dz] = [surface.x - where[0], surface.y - where[1], surface.z - where[2]];
   const along = dx * into[0] + dy * into[1] + dz * into[2];
   const first = along > 0 ? (dx * dx + dy * dy + dz * dz) / (2 * along) : Infinity;
-  const across = 1 - along / first <= LEAST_COSINE && faces(pattern, surface.triangle, into);
+  const across = 1 - along / first <= LEAST_COSINE && faces(pattern, surface.triangle, into, way);
   const between = across ? first : Infinity;
   const ball = largestBall(surface, where, into, most);
   const last = ball && ball.cosine <= LEAST_COSINE ? ball.radius : Infinity;
@@ -101,11 +108,11 @@ function thinRadius(pattern: Pattern, surface: ClosestPoint, where: Vec3, into: 
   return radius < most ? radius : null;
 }
 
-/** Does a triangle lie across the way, within 60° of squarely? An edge's other wall does not. */
-function faces({ positions: p, triangles }: Pattern, t: number, into: Vec3): boolean {
+/** Does a triangle bound the far side of the wall, within 60° of squarely? An edge's other wall does not. */
+function faces({ positions: p, triangles }: Pattern, t: number, into: Vec3, way: 1 | -1): boolean {
   const [a, b, c] = [3 * triangles[3 * t], 3 * triangles[3 * t + 1], 3 * triangles[3 * t + 2]];
   const [ux, uy, uz] = [p[b] - p[a], p[b + 1] - p[a + 1], p[b + 2] - p[a + 2]];
   const [vx, vy, vz] = [p[c] - p[a], p[c + 1] - p[a + 1], p[c + 2] - p[a + 2]];
   const [x, y, z] = [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx];
-  return Math.abs(x * into[0] + y * into[1] + z * into[2]) >= -LEAST_COSINE * Math.hypot(x, y, z);
+  return -way * (x * into[0] + y * into[1] + z * into[2]) >= -LEAST_COSINE * Math.hypot(x, y, z);
 }

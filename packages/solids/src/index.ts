@@ -6,6 +6,7 @@
 export type { Joint, LevelJoint, SurfaceJoint, TiltedJoint } from './joint.js';
 export { openSolids, type Solids } from './open-solids.js';
 export { MAKE_SOLID_DEFAULTS, type MakeSolidOptions, type SolidMade } from './make-solid.js';
+export type { NewSkin } from './remesh-solid.js';
 export {
   PROVE_DRAW_DEFAULTS,
   type DrawProof,
@@ -41,6 +42,7 @@ export {
 } from './loose-pieces.js';
 export type { SeatKind } from './cut-piece.js';
 export { MAKE_CORES_DEFAULTS, type Core, type CorePrint, type CoresMade, type MakeCoresOptions } from './make-cores.js';
+export { STAND_SAND, THIN_WALL_DEFAULTS, checkThinWalls, type ThinWallOptions } from './check-thin-walls.js';
 export type { CoreBox } from './core-box.js';
 export type { SlideProof } from './prove-loose-draw.js';
 export { MOULD_HALVES_DEFAULTS, type MouldHalves, type MouldHalvesOptions } from './mould-halves.js';

@@ -3,9 +3,10 @@
  * dovetail, stays in the sand when the pattern is drawn, and is then slid into the room the pattern left and drawn too.
  */
 import {
-  OddsideError, checkNumber, formatVolume, partOfProgress, resolveOptions, startPacing, type Finding, type TaskOptions, type Vec3,
+  OddsideError, checkNumber, partOfProgress, resolveOptions, startPacing, type Finding, type TaskOptions, type Vec3,
 } from '@oddside/core'; // prettier-ignore
 import type { Pattern } from '@oddside/pattern';
+import { STAND_SAND, THIN_WALL_DEFAULTS, checkThinWalls } from './check-thin-walls.js';
 import { patternOf } from './convert-body.js';
 import { cutPiece, roomAfter, travelOf, type CutPiece, type SeatKind } from './cut-piece.js';
 import type { DrawFrame } from './draw-frame.js';
@@ -14,7 +15,7 @@ import { proposeSlides } from './find-slides.js';
 import { frameJoint } from './frame-joint.js';
 import type { Joint } from './joint.js';
 import type { Body, Kernel } from './kernel.js';
-import { centroidOf } from './list-places.js';
+import { noPiece, noSeat } from './loose-findings.js';
 import { inScope, type Scope } from './own-bodies.js';
 import { prepareDraw, type PreparedDraw } from './prepare-draw.js';
 import { proveDraw, type DrawProof } from './prove-draw.js';
@@ -36,6 +37,10 @@ export interface LoosePiecesOptions extends TaskOptions {
   readonly places: number;
   /** Places smaller than this share of the pattern are left: they are filled, not pieced. 0–1; default 0.001 (common practice, no source). */
   readonly leastShare: number;
+  /** Walls thinner than this are told as too thin to print, mm; 0: not looked for. Default 1.2 (common practice, no source). */
+  readonly printWall: number;
+  /** Sand of the mould thinner than this is told as too thin to stand, mm; 0: not looked for. Default 3 (common practice, no source). */
+  readonly standSand: number;
 }
 
 /** Defaults of `loosePieces`. */
@@ -46,6 +51,8 @@ export const LOOSE_PIECES_DEFAULTS: LoosePiecesOptions = Object.freeze({
   wall: 2,
   places: 8,
   leastShare: 0.001,
+  printWall: THIN_WALL_DEFAULTS.printWall,
+  standSand: STAND_SAND,
   signal: undefined,
   onProgress: undefined,
 });
@@ -143,10 +150,16 @@ export async function loosePieces(
       if (piece.seat !== options.seat) findings.push(noSeat(n, options.seat, piece));
     }
     const [patternMm3, mainMm3] = [draw.body.volume(), main.volume()];
+    const made = pieces.length === 0 ? pattern : { ...patternOf(draw.frame, main, plain.name), unit: pattern.unit };
+    const { signal, printWall, standSand } = options;
+    findings.push(
+      ...(await checkThinWalls([pattern], { printWall: 0, standSand, signal })),
+      ...(await checkThinWalls([made, ...pieces.map((piece) => piece.pattern)], { printWall, signal })),
+    );
     const piecesMm3 = pieces.reduce((sum, piece) => sum + piece.volumeMm3, 0);
     pacer.finish();
     return {
-      main: pieces.length === 0 ? pattern : { ...patternOf(draw.frame, main, plain.name), unit: pattern.unit },
+      main: made,
       pieces,
       proof,
       draws: proof.draws && pieces.every((piece) => piece.proof.draws),
@@ -264,23 +277,4 @@ function describePiece(
 
 function pinInFile(frame: DrawFrame, { from, way, diameter, length }: PlacedPin): LoosePin {
   return { where: outOfFrame(frame, ...from), direction: wayInFile(frame, way), diameter, length };
-}
-
-function noPiece(frame: DrawFrame, place: Body): Finding {
-  return {
-    code: 'no-loose-piece',
-    severity: 'warning',
-    message: `No loose piece frees the ${formatVolume(place.volume())} of sand trapped here: the metal that holds it has no room to slide, or holds sand on its other side too.`,
-    where: outOfFrame(frame, ...centroidOf(place)),
-    remedy: 'Make the place as a core, fill it, or lay the pattern another way.',
-  };
-}
-
-function noSeat(n: number, wanted: SeatKind, piece: LoosePiece): Finding {
-  return {
-    code: 'no-seat',
-    severity: 'warning',
-    message: `Loose piece ${n + 1} (${formatVolume(piece.volumeMm3)}) bears no ${wanted} with the metal asked for round it${piece.seat === 'none' ? '' : `; it has a ${piece.seat} instead`}.`,
-    remedy: 'Ask for a thinner wall, or hold the piece with wax or tape until the sand does.',
-  };
 }

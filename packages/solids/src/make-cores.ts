@@ -3,13 +3,15 @@
  * filled and the prints on it so that the mould gets their seats, and a box in two halves to ram the core in.
  */
 import {
-  checkNumber, formatVolume, partOfProgress, plainNumber, resolveOptions, startPacing,
+  checkNumber, partOfProgress, resolveOptions, startPacing,
   type Finding, type TaskOptions, type Vec3,
 } from '@oddside/core'; // prettier-ignore
 import type { Pattern } from '@oddside/pattern';
+import { STAND_SAND, THIN_WALL_DEFAULTS, checkThinWalls } from './check-thin-walls.js';
 import { patternOf } from './convert-body.js';
 import { checkBoxWish, makeCoreBox, type CoreBox } from './core-box.js';
-import { findMouths, type Mouth } from './core-mouths.js';
+import { noPrint, shortPrint, shutIn } from './core-findings.js';
+import { findMouths } from './core-mouths.js';
 import { drawPrint, printLengthOf, type PlacedPrint, type PrintWish } from './core-prints.js';
 import { outOfFrame, type DrawFrame } from './draw-frame.js';
 import { frameJoint, type FramedJoint } from './frame-joint.js';
@@ -49,6 +51,10 @@ export interface MakeCoresOptions extends TaskOptions {
   readonly places: number;
   /** Places smaller than this share of the pattern are left: they are filled, not cored. 0–1; default 0.001 (common practice, no source). */
   readonly leastShare: number;
+  /** Walls thinner than this are told as too thin to print, mm; 0: not looked for. Default 1.2 (common practice, no source). */
+  readonly printWall: number;
+  /** Sand of the mould, or of a core, thinner than this is told as too thin to stand, mm; 0: not looked for. Default 3 (common practice, no source). */
+  readonly standSand: number;
 }
 
 /** Defaults of `makeCores`. */
@@ -62,6 +68,8 @@ export const MAKE_CORES_DEFAULTS: MakeCoresOptions = Object.freeze({
   sandDensityKgM3: 1600,
   places: 8,
   leastShare: 0.001,
+  printWall: THIN_WALL_DEFAULTS.printWall,
+  standSand: STAND_SAND,
   signal: undefined,
   onProgress: undefined,
 });
@@ -163,6 +171,18 @@ export async function makeCores(
       findings.push(...described.findings);
       await pacer.step(0.6 + (0.39 * cores.length) / made.length);
     }
+    const { signal, printWall, standSand } = options;
+    findings.push(
+      ...(await checkThinWalls([printed], { printWall, standSand, signal })),
+      ...(await checkThinWalls(
+        cores.map(({ core }) => core),
+        { ofSand: true, standSand, signal },
+      )),
+      ...(await checkThinWalls(
+        cores.flatMap(({ box }) => (box ? [box.over, box.under] : [])),
+        { printWall, signal },
+      )),
+    );
     const coredMm3 = cores.reduce((sum, core) => sum + core.bodyMm3, 0);
     const withPrintsMm3 = withPrints.volume();
     pacer.finish();
@@ -264,35 +284,5 @@ async function describeCore(
       box: made?.box ?? null,
     },
     findings: made?.findings ?? [],
-  };
-}
-
-function shutIn(place: Body, where: Vec3): Finding {
-  return {
-    code: 'core-shut-in',
-    severity: 'problem',
-    message: `The ${formatVolume(place.volume())} held here is shut in all round: a core in it has nothing to lie on, and its sand no way out.`,
-    where,
-    remedy: 'Give the casting a hole into the space, or fill it.',
-  };
-}
-
-function noPrint(place: Body, where: Vec3): Finding {
-  return {
-    code: 'no-core-print',
-    severity: 'warning',
-    message: `The ${formatVolume(place.volume())} held here opens all round, or against metal: no print can be drawn straight out of it.`,
-    where,
-    remedy: 'Use a cheek or a loose piece, or fill the place.',
-  };
-}
-
-function shortPrint(frame: DrawFrame, mouth: Mouth, wanted: number, found: number): Finding {
-  return {
-    code: 'short-core-print',
-    severity: 'warning',
-    message: `Metal leaves room for a print of ${plainNumber(found)} mm here, not of ${plainNumber(wanted)} mm.`,
-    where: outOfFrame(frame, ...mouth.middle),
-    remedy: 'See that the core cannot tip: carry it by chaplets, or by its other prints.',
   };
 }
