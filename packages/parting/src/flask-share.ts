@@ -17,7 +17,7 @@ export interface PatternToLay {
   readonly name?: string;
 }
 
-/** What `shareFlask` takes: the margins of {@link fitFlask}, and how hard to try. */
+/** What `shareFlask` takes: the margins of `fitFlask`, and how hard to try. */
 export interface ShareFlaskOptions extends Omit<FitFlaskOptions, 'copies'>, TaskOptions {
   /** Orders of laying tried for a flask that is not yet filled, 1–1000. Default 24. */
   readonly tries: number;

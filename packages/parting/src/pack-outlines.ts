@@ -20,7 +20,7 @@ export interface LaidPiece {
   readonly y: number;
 }
 
-/** What {@link packOutlines} found. */
+/** What {@link layInOrder} found. */
 export interface Packing {
   readonly laid: readonly LaidPiece[];
   readonly left: readonly number[];
