@@ -46,14 +46,17 @@ describe('advice within limits', () => {
     [{}, 0, 20],
     [{ projectedAreaMm2: 1100 }, 1, 30],
     [{ projectedAreaMm2: 700 }, 2, 50],
-  ] as [Partial<DrawLimits>, number, number][])('a block of 20 × 30 × 50 with %j lies along axis %i', async (limits, axis, depth) => {
-    const { candidates } = await advise(limits);
-    expect(Math.abs(candidates[0].direction[axis])).toBeCloseTo(1, 6);
-    expect(candidates[0].assessment.dragDepth).toBeCloseTo(depth, 6);
-    for (const { assessment } of candidates) {
-      expect(assessment.shadowAreaMm2).toBeLessThanOrEqual(limits.projectedAreaMm2 ?? Infinity);
-    }
-  });
+  ] as [Partial<DrawLimits>, number, number][])(
+    'a block of 20 × 30 × 50 with %j lies along axis %i',
+    async (limits, axis, depth) => {
+      const { candidates } = await advise(limits);
+      expect(Math.abs(candidates[0].direction[axis])).toBeCloseTo(1, 6);
+      expect(candidates[0].assessment.dragDepth).toBeCloseTo(depth, 6);
+      for (const { assessment } of candidates) {
+        expect(assessment.shadowAreaMm2).toBeLessThanOrEqual(limits.projectedAreaMm2 ?? Infinity);
+      }
+    },
+  );
 
   it('moves the joint of a block where its drag is too deep', async () => {
     const [best] = (await advise({ dragDepth: 12 })).candidates;
