@@ -53,11 +53,13 @@ describe('proveNoDraw', () => {
     ['a mug with a handle', blockyMug()],
     ['two linked rings', linkedRings(1, 0.25, 40, 12)],
     ['a trefoil knot', trefoil(0.45, 72, 10)],
-  ])('proves it of %s by witnesses that can be checked', async (_, mesh) => {
+  ])('proves it of %s by caps that can be checked', async (_, mesh) => {
     const pattern = asPattern(mesh);
     const proof = await proveNoDraw(pattern);
     expect(proof.sentence).toMatch(/^Proved/);
-    expect(proof).toMatchObject({ proved: true, by: 'witness balls', openDraw: null });
+    expect(proof).toMatchObject({ proved: true, openDraw: null });
+    expect(proof.by).toBe(proof.parted.length > 0 ? 'parted faces' : 'witness balls');
+    expect(proof.witnesses.length).toBeGreaterThan(proof.parted.length);
     for (const { sand, over, under } of proof.witnesses) {
       expect(windingAt(pattern, sand)).toBe(0);
       for (const ball of [over, under]) {
@@ -65,9 +67,13 @@ describe('proveNoDraw', () => {
         expect(nearestOnSurface(pattern, ball.centre).distance).toBeGreaterThanOrEqual(ball.radius);
       }
     }
-    // Every draw of an even set, either way up, is held by one of them.
+    // Every draw of an even set, either way up, is in one of the caps.
     for (const d of sampleDirections(500)) {
-      const held = [d, scale(d, -1)].some((way) => proof.witnesses.some((witness) => heldRoundDeg(witness, way) > 0));
+      const held = [d, scale(d, -1)].some(
+        (way) =>
+          proof.witnesses.some((witness) => heldRoundDeg(witness, way) > 0) ||
+          proof.parted.some(({ draw, reachDeg }) => angleBetweenDeg(draw, way) <= reachDeg),
+      );
       expect(held).toBe(true);
     }
   });

@@ -58,6 +58,7 @@ export * from './find-shallow-regions.js';
 export * from './joint-ladder.js';
 export * from './find-voids.js';
 export * from './find-witness.js';
+export * from './prove-held.js';
 export * from './prove-no-draw.js';
 export type { OtherWayUp, PartingCandidate } from './make-candidate.js';
 export type { CandidateJoint } from './figure-joint.js';

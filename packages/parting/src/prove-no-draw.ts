@@ -1,8 +1,8 @@
 /**
  * Proof that no draw exists. A search that finds nothing proves nothing; two things do: a void shut in on all sides, and
- * witnesses (sand between two balls of metal) whose caps together cover every direction. The sphere of draws is cut into
- * triangles, each held by one witness or cut further, until all are held or one is too small to go on (geometry of two-part
- * moulds, dependence on direction).
+ * caps of draws, each held for a reason of its own, that together cover every direction: a witness (sand between two balls
+ * of metal), or faces that would have to hang together and do not. The sphere of draws is cut into triangles, each held so or
+ * cut further, until all are held or one is too small to go on (geometry of two-part moulds, dependence on direction).
  */
 import {
   add,
@@ -20,6 +20,7 @@ import { inspectPattern, inspectPatternFully, type Pattern } from '@oddside/patt
 import { makeScratch } from './cast-columns.js';
 import { findWitness, heldRoundDeg, type Witness } from './find-witness.js';
 import { surveyShells, type EnclosedVoid } from './find-voids.js';
+import { proveHeldWithin, webFaces, type FaceWeb } from './prove-held.js';
 
 /** What {@link proveNoDraw} takes. */
 export interface ProveNoDrawOptions extends TaskOptions {
@@ -40,18 +41,28 @@ export const PROVE_NO_DRAW_DEFAULTS: ProveNoDrawOptions = Object.freeze({
   onProgress: undefined,
 });
 
+/** A cap of draws that is held because faces looking one way are in pieces that no upright face joins. */
+export interface PartedCap {
+  readonly draw: Vec3;
+  readonly reachDeg: number;
+  /** A place on each of two pieces. */
+  readonly places: readonly Vec3[];
+}
+
 /** What could be proved. */
 export interface NoDrawProof {
   /** True only where no draw of any direction exists. */
   readonly proved: boolean;
-  readonly by: 'enclosed void' | 'witness balls' | null;
+  readonly by: 'enclosed void' | 'witness balls' | 'parted faces' | null;
   /** Voids shut in on all sides. */
   readonly voids: readonly EnclosedVoid[];
   /** Witnesses; where `proved` is by them, their caps cover every draw. */
   readonly witnesses: readonly Witness[];
-  /** Share of all draws held by a witness, 0–1. */
+  /** Caps of draws held because what looks one way is in pieces; `by` says so where the proof needs one. */
+  readonly parted: readonly PartedCap[];
+  /** Share of all draws proved to hold sand, 0–1. */
   readonly coveredShare: number;
-  /** A draw that no witness holds, or along which no held sand was seen; `null` where proved or not looked for. */
+  /** A draw that nothing proves held, or along which no held sand was seen; `null` where proved or not looked for. */
   readonly openDraw: Vec3 | null;
   /** Handles of the bodies together; a pattern that draws has as many holes in its shadow. `null` where the surface is open. */
   readonly handles: number | null;
@@ -72,7 +83,16 @@ export async function proveNoDraw(pattern: Pattern, options?: Partial<ProveNoDra
   checkNumber('columns', chosen.columns, { min: 8, max: 256, whole: true });
   checkNumber('mostTriangles', chosen.mostTriangles, { min: 0 });
   const pacer = startPacing(chosen);
-  const nothing = { proved: false, by: null, voids: [], witnesses: [], coveredShare: 0, openDraw: null, handles: null };
+  const nothing = {
+    proved: false,
+    by: null,
+    voids: [],
+    witnesses: [],
+    parted: [],
+    coveredShare: 0,
+    openDraw: null,
+    handles: null,
+  };
   const done = (proof: NoDrawProof): NoDrawProof => {
     pacer.finish();
     return proof;
@@ -102,6 +122,8 @@ export async function proveNoDraw(pattern: Pattern, options?: Partial<ProveNoDra
   }
   const scratch = makeScratch(pattern);
   const witnesses: Witness[] = [];
+  const parted: PartedCap[] = [];
+  let web: FaceWeb | null | undefined;
   let coveredShare = 0;
   const stack = halfSphere();
   for (let cell = stack.pop(); cell; cell = stack.pop()) {
@@ -119,19 +141,30 @@ export async function proveNoDraw(pattern: Pattern, options?: Partial<ProveNoDra
         coveredShare += cell.share;
         continue;
       }
+      if (web === undefined) web = await webFaces(pattern, chosen.signal);
+      const held = web ? proveHeldWithin(web, middle, reachDeg) : null;
+      if (held) {
+        parted.push({ draw: middle, reachDeg, places: held.places });
+        coveredShare += cell.share;
+        continue;
+      }
       if (gaps === 0 || reachDeg <= chosen.finestDeg) {
         const why =
           gaps === 0
             ? 'no held sand was seen along one draw'
             : `${plainNumber(100 * coveredShare, 2)} % of all draws are proved to hold sand, but a cap of ${plainNumber(reachDeg, 2)}° could not be settled`;
         const sentence = `Not proved: ${why}.`;
-        return done({ ...nothing, handles, witnesses, coveredShare, openDraw: middle, sentence });
+        return done({ ...nothing, handles, witnesses, parted, coveredShare, openDraw: middle, sentence });
       }
     }
     stack.push(...cutInFour(cell));
   }
-  const sentence = `Proved: along every draw sand is held between metal; ${witnesses.length} places, each held for every draw within its own cap, cover all directions.`;
-  return done({ ...nothing, proved: true, by: 'witness balls', handles, witnesses, coveredShare: 1, sentence });
+  const caps = `${witnesses.length} places, each held for every draw within its own cap`;
+  const byFaces = parted.length > 0;
+  const also = byFaces ? `, and ${parted.length} caps of draws for which what looks one way is in pieces` : '';
+  const sentence = `Proved: along every draw sand is held between metal; ${caps}${also}, cover all directions.`;
+  const by = byFaces ? 'parted faces' : 'witness balls';
+  return done({ ...nothing, proved: true, by, handles, witnesses, parted, coveredShare: 1, sentence });
 }
 
 /** Caps wider than this are cut before a witness is looked for, degrees: none holds so much. */
