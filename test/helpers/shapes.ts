@@ -4,6 +4,7 @@ export * from './extrude.js';
 export * from './mesh.js';
 export * from './oracles.js';
 export * from './random.js';
+export * from './refine.js';
 export * from './revolve.js';
 export * from './solids.js';
 export * from './transforms.js';

@@ -76,7 +76,9 @@ export async function sampleDraws(
     pacer.step(0.45 + 0.15 * part),
   );
   const rest = seen.filter((_, i) => !again[i]);
-  return { starts: [...startsInOrder(close, near), ...rest.toSorted(drawOrder)], tried: [...close, ...rest], close };
+  const beaten = beatenRoughly(seen, again, near, close.slice(axes.length));
+  const starts = [...startsInOrder(close, near, beaten), ...rest.toSorted(drawOrder)];
+  return { starts, tried: [...close, ...rest], close };
 }
 
 /** Marks the draws to look at again, by their number. */
@@ -97,6 +99,20 @@ function pickAgain(seen: readonly TriedDraw[], near: number, { apartDeg, wanted 
     for (const i of numbers) if (Math.abs(dot(place.direction, seen[i].direction)) > near) again[i] = 1;
   }
   return again;
+}
+
+/** The draws looked at again beside which a better one, as the rough look had it, was not: they are in no valley of their own. */
+function beatenRoughly(
+  seen: readonly TriedDraw[],
+  again: Uint8Array,
+  near: number,
+  close: readonly TriedDraw[],
+): Set<TriedDraw> {
+  const rest = seen.filter((_, i) => !again[i]);
+  const first = seen.filter((_, i) => again[i]);
+  const better = (one: TriedDraw): boolean =>
+    rest.some((other) => Math.abs(dot(other.direction, one.direction)) > near && drawOrder(other, one) < 0);
+  return new Set(close.filter((_, i) => better(first[i])));
 }
 
 /** Draws tried between two turns of the event loop where other threads wait for their answers to be heard. */
@@ -140,15 +156,16 @@ async function tryDraws(
  * each lies in a valley of its own, then the rest, so that there are always enough. Best first in both.
  *
  * @param near Cosine of the angle within which draws are neighbours.
+ * @param beaten Draws known to have a better neighbour that is not among those tried.
  */
-function startsInOrder(tried: readonly TriedDraw[], near: number): TriedDraw[] {
+function startsInOrder(tried: readonly TriedDraw[], near: number, beaten?: Set<TriedDraw>): TriedDraw[] {
   const sorted = tried.toSorted(drawOrder);
   const valleys: TriedDraw[] = [];
   const rest: TriedDraw[] = [];
   const places = new Float64Array(3 * sorted.length);
   for (const [i, { direction }] of sorted.entries()) {
     places.set(direction, 3 * i);
-    (hasNeighbour(places, i, near) ? rest : valleys).push(sorted[i]);
+    (beaten?.has(sorted[i]) || hasNeighbour(places, i, near) ? rest : valleys).push(sorted[i]);
   }
   const all = [...valleys, ...rest];
   // No valley beyond a limit comes before the last draw that keeps within it.
