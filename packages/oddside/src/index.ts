@@ -4,6 +4,7 @@
  * @packageDocumentation
  */
 export * from './casting-job.js';
+export * from './made-part.js';
 export * from './make-parts.js';
 export * from './plan-casting.js';
 export * from './plan-options.js';

@@ -1,8 +1,10 @@
-/** The things to print or mill for a job: the two halves of the pattern, and the board the drag is rammed on. */
-import { OddsideError, resolveOptions, type Finding, type TaskOptions } from '@oddside/core';
+/** The things to print or mill for a job: halves of the pattern, follow board, cores with boxes, loose pieces. */
+import { OddsideError, resolveOptions, type Finding, type TaskOptions, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
-import { jointThroughMetal, openSolids, type Joint, type PrinterBed } from '@oddside/solids';
+import { checkThinWalls, jointThroughMetal, openSolids, type Joint, type PrinterBed } from '@oddside/solids';
 import type { CastingJob } from './casting-job.js';
+import type { MadePart } from './made-part.js';
+import { makeExtras } from './make-extras.js';
 
 /** What {@link makeParts} takes. */
 export interface MakePartsOptions extends TaskOptions {
@@ -12,6 +14,12 @@ export interface MakePartsOptions extends TaskOptions {
   readonly halves: boolean;
   /** Make the follow board. Default true. */
   readonly board: boolean;
+  /** Make cores with prints and boxes for sand that no joint can free. The halves then carry the prints. Default false. */
+  readonly cores: boolean;
+  /** Make the metal that holds trapped sand as loose pieces, of what the cores leave. Default false. */
+  readonly loosePieces: boolean;
+  /** Walls thinner than this are told as too thin to print, mm; 0: not looked for. Default 1.2 (common practice, no source). */
+  readonly printWall: number;
   /** Printer's bed to cut the parts to, mm. Default: left whole. */
   readonly bed: PrinterBed | undefined;
 }
@@ -21,16 +29,13 @@ export const MAKE_PARTS_DEFAULTS: MakePartsOptions = Object.freeze({
   joint: 'flat',
   halves: true,
   board: true,
+  cores: false,
+  loosePieces: false,
+  printWall: 1.2,
   bed: undefined,
   signal: undefined,
   onProgress: undefined,
 });
-
-/** A part with the name of its file, without ending. */
-export interface MadePart {
-  readonly name: string;
-  readonly pattern: Pattern;
-}
 
 /** What was made. */
 export interface MadeParts {
@@ -48,7 +53,7 @@ export interface MadeParts {
 export async function makeParts(job: CastingJob, options?: Partial<MakePartsOptions>): Promise<MadeParts> {
   const chosen = resolveOptions('makeParts', MAKE_PARTS_DEFAULTS, options);
   const joint = jointOf(job, chosen.joint);
-  const { signal, bed } = chosen;
+  const { signal, bed, printWall } = chosen;
   const solids = await openSolids();
   const parts: MadePart[] = [];
   const findings: Finding[] = [];
@@ -59,21 +64,26 @@ export async function makeParts(job: CastingJob, options?: Partial<MakePartsOpti
     for (const [i, piece] of pieces.entries()) keep(`${name}-${i + 1}`, piece);
   };
   try {
+    const extras = await makeExtras(solids, job.laid, joint, chosen);
+    parts.push(...extras.parts);
+    findings.push(...extras.findings);
     if (chosen.halves) {
-      const split = await solids.splitPattern(job.laid, [0, 0, 1], { joint, bed, signal });
+      // Filling would also fill the holes for the pins of loose pieces.
+      const fill = !extras.pinned;
+      const split = await solids.splitPattern(extras.main, DRAW, { joint, bed, fill, signal });
       keep('cope-half', split.cope);
       keep('drag-half', split.drag);
       keepPieces('dowel', split.dowelSolids);
       keepPieces('half-piece', split.pieces);
       keepPieces('half-key', split.keys);
-      findings.push(...split.findings);
-    }
+      findings.push(...split.findings, ...(await checkThinWalls([split.cope, split.drag], { printWall, signal })));
+    } else if (extras.main !== job.laid) keep('main-pattern', extras.main);
     if (chosen.board) {
-      const made = await solids.followBoard(job.laid, [0, 0, 1], { joint, bed, signal });
+      const made = await solids.followBoard(extras.whole, DRAW, { joint, bed, signal });
       keep('follow-board', made.board);
       keepPieces('board-piece', made.pieces);
       keepPieces('board-key', made.keys);
-      findings.push(...made.findings);
+      findings.push(...made.findings, ...(await checkThinWalls([made.board], { printWall, signal })));
     }
   } finally {
     solids.dispose();
@@ -81,6 +91,9 @@ export async function makeParts(job: CastingJob, options?: Partial<MakePartsOpti
   chosen.onProgress?.(1);
   return { parts, findings };
 }
+
+/** The laid pattern's draw. */
+const DRAW: Vec3 = [0, 0, 1];
 
 function jointOf(job: CastingJob, kind: 'flat' | 'shaped'): Joint {
   if (kind === 'flat') return { kind: 'level', height: 0 };

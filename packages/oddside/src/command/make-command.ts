@@ -23,6 +23,9 @@ export const MAKE_FLAGS: readonly Flag[] = Object.freeze([
   ...WISH_FLAGS,
   { name: 'joint', value: 'KIND', help: 'flat (default) or shaped to the parting line' },
   { name: 'bed', value: 'L,W,H', help: "cut the parts to a printer's bed of so many mm" },
+  { name: 'cores', help: 'make cores with prints and boxes for sand that no joint can free' },
+  { name: 'loose-pieces', help: 'make the metal that holds trapped sand as loose pieces' },
+  { name: 'print-wall', value: 'MM', help: 'say where a wall is thinner than this (default 1.2; 0: do not look)' },
   { name: 'no-board', help: 'leave the follow board out' },
   { name: 'no-halves', help: 'leave the halves of the pattern out' },
 ]);
@@ -57,6 +60,9 @@ export async function makeCommand(
     bed,
     board: !flags.switches.has('no-board'),
     halves: !flags.switches.has('no-halves'),
+    cores: flags.switches.has('cores'),
+    loosePieces: flags.switches.has('loose-pieces'),
+    printWall: numberFlag(flags, 'print-wall'),
     signal,
   });
   const { mkdir, writeFile } = await import('node:fs/promises');
