@@ -23,6 +23,8 @@ const root = join(dirname(fileURLToPath(import.meta.url)), '..');
  * @property {(subject: any) => unknown} [finish] Closes what `prepare` opened.
  * @property {number} [atLeast] How many times faster than the peer ours must be.
  * @property {number} [atMostMs] How long ours may take at the median, ms.
+ * @property {(ours: any, subject: any, medians: { oursMs: number, theirsMs: number }) => string} [tell] What else is worth
+ *   printing beside the times.
  * @property {number} [rounds] Samples of each side. Default: as many as fit in about 3 s, from 5 to 40.
  */
 
@@ -44,6 +46,7 @@ const root = join(dirname(fileURLToPath(import.meta.url)), '..');
  * @property {number | undefined} atLeast
  * @property {number | undefined} atMostMs
  * @property {string} difference Empty when the results agree.
+ * @property {string} note What the case tells besides, empty where it tells nothing.
  * @property {'ok' | 'MISSED' | 'DIFFERS'} verdict
  * @property {unknown} sink The last results, kept so that no work can be optimised away.
  */
@@ -142,7 +145,9 @@ export async function measure(each) {
     (each.atMostMs !== undefined && ours.medianMs > each.atMostMs);
   const { name, peer, atLeast, atMostMs } = each;
   const verdict = difference ? 'DIFFERS' : missed ? 'MISSED' : 'ok';
-  return { name, peer, ours, theirs, ratio, atLeast, atMostMs, difference, verdict, sink: results };
+  const medians = { oursMs: ours.medianMs, theirsMs: theirs?.medianMs ?? NaN };
+  const note = each.tell?.(results[0], subject, medians) ?? '';
+  return { name, peer, ours, theirs, ratio, atLeast, atMostMs, difference, note, verdict, sink: results };
 }
 
 /** The processor as a file name: `intel-xeon-2-cores`. */

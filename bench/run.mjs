@@ -14,12 +14,14 @@ const { version } = JSON.parse(readFileSync(join(here, '..', 'package.json'), 'u
 const plain = (value, digits = 3) => (value === undefined ? '' : Number(value.toPrecision(digits)).toString());
 
 /** @param {import('./harness.mjs').Outcome} outcome */
-function report({ name, peer, ours, theirs, ratio, atLeast, atMostMs, verdict, difference }) {
+function report({ name, peer, ours, theirs, ratio, atLeast, atMostMs, verdict, difference, note }) {
   /** @param {import('./harness.mjs').Times} times */
   const times = ({ medianMs, minMs, spread, samples }) =>
     `${plain(medianMs).padStart(8)} ms  (best ${plain(minMs)}, middle half ±${(50 * spread).toFixed(0)} %, ${samples} samples)`;
   const lines = [`${verdict.padEnd(8)}${name}`, `          ours    ${times(ours)}`];
   if (theirs) lines.push(`          theirs  ${times(theirs)}  ${peer}`);
+  else if (peer) lines.push(`          ${peer}`);
+  if (note) lines.push(`          ${note}`);
   if (ratio !== undefined) {
     const asked = atLeast === undefined ? '' : `, at least ${atLeast} asked`;
     lines.push(`          ${plain(ratio)} times as fast${asked}`);
