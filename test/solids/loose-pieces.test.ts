@@ -142,6 +142,7 @@ describe('sand that no joint can free', () => {
     // Each lip runs out to an edge of 27°, and so does the sand under it.
     const looked = await solids.loosePieces(block, Z, { seat: 'none' });
     expect(looked.findings.map(({ code }) => code)).toEqual(['sand-fin', 'thin-wall', 'thin-wall']);
+    expect(looked.findings[0].message).toMatch(/^Sand between walls of test pattern runs out to an edge/);
     expect(looked.findings[1].message).toMatch(/loose piece 1 runs out to an edge/);
   });
 

@@ -93,12 +93,14 @@ const lookedAt = ({ share, spacing }: Thin): string =>
 /** Thinner than this share of the limit it is an edge that runs out, and its thickness only says where points fell. */
 const EDGE = 0.2;
 
+const howThick = ({ thickness, thinner }: Thin): string =>
+  thickness < EDGE * thinner ? 'runs out to an edge' : `is ${formatLength(thickness)} thick`;
+
 function thinWall(solid: Pattern, thin: Thin): Finding {
-  const edge = thin.thickness < EDGE * thin.thinner;
   return {
     code: 'thin-wall',
     severity: 'warning',
-    message: `A wall of ${solid.name} ${edge ? 'runs out to an edge' : `is ${formatLength(thin.thickness)} thick`}, thinner than the ${formatLength(thin.thinner)} that prints well (${lookedAt(thin)}).`,
+    message: `A wall of ${solid.name} ${howThick(thin)}, thinner than the ${formatLength(thin.thinner)} that prints well (${lookedAt(thin)}).`,
     where: thin.where,
     remedy: 'Thicken the wall, print with a finer nozzle, or make the part of another stuff.',
   };
@@ -108,7 +110,7 @@ function sandFin(solid: Pattern, thin: Thin): Finding {
   return {
     code: 'sand-fin',
     severity: 'warning',
-    message: `Sand between walls of ${solid.name} is ${formatLength(thin.thickness)} thick and may not stand; ${formatLength(thin.thinner)} is asked for (${lookedAt(thin)}).`,
+    message: `Sand between walls of ${solid.name} ${howThick(thin)} and may not stand; ${formatLength(thin.thinner)} is asked for (${lookedAt(thin)}).`,
     where: thin.where,
     remedy: 'Stiffen it with a nail or rod, fill the gap in the pattern, or make it as a core.',
   };
@@ -118,7 +120,7 @@ function thinSand(solid: Pattern, thin: Thin): Finding {
   return {
     code: 'sand-fin',
     severity: 'warning',
-    message: `The sand of ${solid.name} is ${formatLength(thin.thickness)} thick and may not stand; ${formatLength(thin.thinner)} is asked for (${lookedAt(thin)}).`,
+    message: `The sand of ${solid.name} ${howThick(thin)} and may not stand; ${formatLength(thin.thinner)} is asked for (${lookedAt(thin)}).`,
     where: thin.where,
     remedy: 'Stiffen it with wire or a nail, or make the place thicker.',
   };
