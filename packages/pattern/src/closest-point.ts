@@ -45,6 +45,13 @@ export class ClosestPoint {
     return this.triangle >= 0;
   }
 
+  /** Square of the distance of x y z from one triangle. */
+  squareTo(triangle: number, x: number, y: number, z: number): number {
+    this.square = Infinity;
+    this.#tryTriangle(triangle, x, y, z);
+    return this.square;
+  }
+
   /** Nearest point of one triangle by its regions (C. Ericson, "Real-Time Collision Detection", 2005, from memory). */
   #tryTriangle(t: number, x: number, y: number, z: number): void {
     const p = this.#positions;
