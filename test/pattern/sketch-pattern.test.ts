@@ -1,7 +1,7 @@
-import { inspectPattern, measurePattern, sketchPattern } from '@oddside/pattern';
+import { inspectPattern, measureLikeness, measurePattern, sketchPattern } from '@oddside/pattern';
 import { describe, expect, test } from 'vitest';
 import { snowdenMesh } from '../helpers/scans.js';
-import { asPattern, sphere, torus, translate } from '../helpers/shapes.js';
+import { asPattern, box, sphere, torus, translate } from '../helpers/shapes.js';
 
 describe('a sketch of a pattern', () => {
   test('has about as many triangles as asked, is closed where the pattern is, and nearly as big', async () => {
@@ -34,6 +34,31 @@ describe('a sketch of a pattern', () => {
     const before = bust.triangles.slice();
     await sketchPattern(bust);
     expect(bust.triangles).toEqual(before);
+  });
+
+  test('says how far it is off, as a closed form has it', async () => {
+    const ring = asPattern(torus(50, 20, 200, 100));
+    const sketch = await sketchPattern(ring, { triangles: 2000 });
+    const finding = sketch.findings.at(-1)!;
+    expect(finding.code).toBe('sketch-distance');
+    expect(finding.message).toMatch(/2000 of its corners, spread evenly/);
+    const some = measureLikeness(ring, sketch);
+    expect(finding.message).toContain(`up to ${some.distance.toPrecision(2)} mm`);
+    const all = measureLikeness(ring, sketch, { corners: 1e6 });
+    expect(all).toMatchObject({ corners: 20000, complete: true });
+    expect(some).toMatchObject({ corners: 2000, complete: false });
+    expect(some.distance).toBeLessThanOrEqual(all.distance);
+    expect(some.distance).toBeGreaterThan(0.5 * all.distance);
+    expect(some.typicalDistance / all.typicalDistance).toBeCloseTo(1, 0);
+    // A ball of 10 within one of 13: every corner lies 3 from the sphere, and nearly that from its faces.
+    const shells = measureLikeness(asPattern(sphere(13, 3)), asPattern(sphere(10, 4)));
+    expect(shells.distance).toBeGreaterThanOrEqual(3);
+    expect(shells.distance).toBeLessThan(3.02);
+    expect(shells.typicalDistance).toBeCloseTo(shells.distance, 1);
+    // The far corner of a cube twice as large, diagonally.
+    const cubes = measureLikeness(asPattern(box([0, 0, 0], [20, 20, 20])), asPattern(box([0, 0, 0], [10, 10, 10])));
+    expect(cubes.distance).toBeCloseTo(Math.sqrt(300), 12);
+    expect(cubes.complete).toBe(true);
   });
 
   test('refuses a silly number', async () => {

@@ -7,6 +7,7 @@ export { checkPattern } from './check-pattern.js';
 export { DECODE_DEFAULTS, decodePattern, type DecodeOptions } from './decode-pattern.js';
 export { PATTERN_FORMATS, type PatternFormat } from './detect-format.js';
 export { WRITABLE_FORMATS, encodePattern, type WritableFormat } from './encode-pattern.js';
+export { estimateNoise, type SurfaceNoise } from './estimate-noise.js';
 export { findBounds } from './find-bounds.js';
 export { inspectPattern } from './inspect-pattern.js';
 export type { Inspection } from './inspection.js';
@@ -38,5 +39,13 @@ export {
   type SideSections,
 } from './measure-sections.js';
 export { THIN_PLACES_DEFAULTS, findThinPlaces, type ThinPlaces, type ThinPlacesOptions } from './find-thin-places.js';
-export { SKETCH_DEFAULTS, sketchPattern, type SketchOptions } from './sketch-pattern.js';
+export {
+  LIKENESS_DEFAULTS,
+  SKETCH_DEFAULTS,
+  measureLikeness,
+  sketchPattern,
+  type LikenessMeasure,
+  type LikenessOptions,
+  type SketchOptions,
+} from './sketch-pattern.js';
 export { SIMPLIFY_DEFAULTS, simplifyPattern, type Simplified, type SimplifyOptions } from './simplify-pattern.js';
