@@ -1,6 +1,7 @@
 /** What the founder may wish for, and what comes of it; solids in closed form, derived by hand. */
 import { describe, expect, it } from 'vitest';
 import {
+  ADVISE_PARTINGS_DEFAULTS,
   advisePartings,
   axialAngleDeg,
   surveySurface,
@@ -13,8 +14,10 @@ import {
 import { lookUpSurface } from '@oddside/pattern';
 import { angleBetweenDeg, type Vec3 } from '@oddside/core';
 import { lengthAcross } from '../../packages/parting/src/cross-face.js';
-import { acrossFaces } from '../../packages/parting/src/draw-rules.js';
+import { acrossFaces, type DrawRules } from '../../packages/parting/src/draw-rules.js';
 import { pickFace, type PickedFace } from '../../packages/parting/src/pick-face.js';
+import { readySearch } from '../../packages/parting/src/ready-search.js';
+import { tryDraw } from '../../packages/parting/src/try-draw.js';
 import * as s from '../helpers/shapes.js';
 
 const few = { samples: 100, searchColumns: 24, columns: 96, candidates: 4 } as const;
@@ -80,6 +83,27 @@ describe('this face down', () => {
     expect(candidates[0].assessment.copeDepth).toBeCloseTo(60, 6);
     expect(candidates[0].otherWayUp.allowed).toBe(false);
     expect(candidates[0].otherWayUp.sentence).toMatch(/which limits or wishes rule out\.$/);
+  });
+
+  it('holds against a limit too: the way wished for is the one that is said to pass it', async () => {
+    const cone = s.asPattern(s.frustum(30, 0.1, 60));
+    const wishes = { faceDown: { point: [0, 0, 0] as Vec3 } };
+    const advice = await advisePartings(cone, { ...few, wishes, limits: { copeDepth: 10 } });
+    expect(advice.candidates).toEqual([]);
+    expect(advice.findings[0].message).toMatch(/stands .* mm in the cope, .* mm over the limit of 10 mm/);
+    const refused = advice.rejected.filter(({ reason }) => reason.includes('over the limit'));
+    expect(refused.length).toBeGreaterThan(0);
+    for (const { direction } of refused) expect(direction[2]).toBeGreaterThan(0.9);
+    expect(advice.rejected.some(({ reason }) => reason.includes('leans further'))).toBe(false);
+  });
+
+  it('a draw tried is tried the way up that is wished for, whatever the other costs', () => {
+    const mesh = s.asPattern(s.frustum(30, 0.1, 60));
+    const { scratch, judging } = readySearch('test', mesh, { ...ADVISE_PARTINGS_DEFAULTS });
+    const tried = (rules: DrawRules): Vec3 => tryDraw(mesh, [0, 0, 1], 'asked for', 48, rules, scratch).direction;
+    expect(tried(judging.rules)[2]).toBe(-1);
+    const cones = [{ axis: [0, 0, 1] as Vec3, withinDeg: 15, oneWay: true }];
+    expect(tried({ ...judging.rules, cones })[2]).toBe(1);
   });
 
   it('refuses a face that curls all the way round', async () => {
@@ -155,7 +179,8 @@ describe('never mark this face', () => {
 
   it('lets the line run along a flat’s edge, and says so where every way marks', async () => {
     const block = s.box([0, 0, 0], [20, 30, 50]);
-    const { candidates } = await advise(block, { unmarked: [{ point: [0, 15, 25] }] });
+    const unmarked = [{ point: [0, 15, 25] as Vec3 }, { point: [20, 15, 25] as Vec3 }];
+    const { candidates } = await advise(block, { unmarked });
     expect(axialAngleDeg(candidates[0].direction, [1, 0, 0])).toBeLessThan(1e-6);
     const all = Array.from({ length: ball.triangles.length / 3 }, (_, t) => t);
     const none = await advise(ball, { unmarked: [{ triangles: all }] });
