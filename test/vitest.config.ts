@@ -11,6 +11,7 @@ export default defineConfig({
     root: fileURLToPath(new URL('.', import.meta.url)),
     include: ['**/*.test.ts'],
     testTimeout: 60_000,
+    hookTimeout: 60_000,
     // All cores: most of the time goes into a few files that cast columns for minutes.
     maxWorkers: '100%',
     reporters: ['default'],

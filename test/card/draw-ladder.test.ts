@@ -53,7 +53,7 @@ describe('the kinds of joint on the card', () => {
   beforeAll(async () => {
     job = await planCasting(asPattern(stair, 'stair'), { ...few, direction: [0, 0, 1] });
     found = job.ladder!;
-  });
+  }, 60_000);
 
   it('traps in its cut what it traps in the whole of a stair that is drawn out', () => {
     expect(found.rungs.map(({ kind }) => kind)).toEqual(['flat', 'tilted', 'sloped', 'free']);

@@ -1,7 +1,10 @@
 /** Whole jobs to make cards from. The objects are invented. */
-import { draftMap, encodePicture, lookAlong, makeScene, renderView, TONE } from '@oddside/card';
-import { castColumns, classifySurface, sectionAtHeight, SURFACE_CLASS } from '@oddside/parting';
+import { draftMap, encodePicture, lookAlong, makeScene, renderView, TONE, type WayToShow } from '@oddside/card';
+import type { Vec3 } from '@oddside/core';
+import { castColumns, classifySurface, sectionAtHeight } from '@oddside/parting';
 import { planCasting, type CastingJob, type PlanCastingOptions } from 'oddside';
+import { findCatches } from '../../packages/oddside/src/find-catches.js';
+import { toneOfClass } from '../../packages/oddside/src/tone-of-class.js';
 import { asPattern, boxesUnion, span, type Mesh } from '../helpers/shapes.js';
 
 /** A stepped lamp bracket whose arm overhangs, so that some sand is held whichever way it lies. */
@@ -19,30 +22,16 @@ export function planBracket(options: Partial<PlanCastingOptions> & { name?: stri
   return planCasting(asPattern(bracket(), name), { ...few, ...rest });
 }
 
-/** The tone of each class of surface, as the pictures of a plan use them. */
-const TONE_OF: Readonly<Record<number, number>> = {
-  [SURFACE_CLASS.unknown]: TONE.plain,
-  [SURFACE_CLASS.cope]: TONE.cope,
-  [SURFACE_CLASS.wallCope]: TONE.cope,
-  [SURFACE_CLASS.drag]: TONE.drag,
-  [SURFACE_CLASS.wallDrag]: TONE.drag,
-  [SURFACE_CLASS.wallFree]: TONE.either,
-  [SURFACE_CLASS.wallHeld]: TONE.held,
-  [SURFACE_CLASS.held]: TONE.held,
-  [SURFACE_CLASS.wrongSide]: TONE.dig,
-};
-
 /** A job with everything a card can show: a scene of two ways, a section, maps of draft, pictures of the candidates. */
 export function withEverything(job: CastingJob): CastingJob {
   const { laid } = job;
-  const tonesAlong = (draw: readonly [number, number, number], jointHeight: number): Uint8Array => {
-    const { codes } = classifySurface(laid, castColumns(laid, draw, 128), { jointHeight });
-    return Uint8Array.from(codes, (code) => TONE_OF[code]);
+  const wayAlong = (rank: number, draw: Vec3, jointHeight: number): WayToShow => {
+    const field = castColumns(laid, draw, 128);
+    const { codes } = classifySurface(laid, field, { jointHeight });
+    const tones = Uint8Array.from(codes, toneOfClass);
+    return { rank, draw, jointHeight, tones, catches: findCatches(laid, field, jointHeight) };
   };
-  const ways = [
-    { rank: job.mould.candidate.rank, draw: [0, 0, 1] as const, jointHeight: 0, tones: tonesAlong([0, 0, 1], 0) },
-    { rank: 2, draw: [0, 1, 0] as const, jointHeight: 0, tones: tonesAlong([0, 1, 0], 0) },
-  ];
+  const ways = [wayAlong(job.mould.candidate.rank, [0, 0, 1], 0), wayAlong(2, [0, 1, 0], 0)];
   const map = draftMap(2);
   const draft = renderView(laid, { longestPx: 160, palette: map.palette, toneAt: map.toneAt });
   const about = { id: 'draft', title: 'Draft.', alt: 'A map of draft.', tones: [0, 4], legend: map.palette };

@@ -1,6 +1,6 @@
 import { makeScene, readScene, TONE, type SceneMesh } from '@oddside/card';
 import { describe, expect, it } from 'vitest';
-import { findStops, firstHit, measurePlace, normalOf } from '../../packages/card/viewer/measure.js';
+import { firstHit, measurePlace, normalOf } from '../../packages/card/viewer/measure.js';
 import { box, frustum, sphere, type Mesh } from '../helpers/shapes.js';
 
 function sceneOf(mesh: Mesh, toneAt: (triangle: number) => number = () => TONE.cope, jointHeight = 0): SceneMesh {
@@ -43,29 +43,5 @@ describe('a place that is pointed at', () => {
     const hit = firstHit(lid, from, [-normal[0], -normal[1], -normal[2]], 0)!;
     expect(hit.far).toBeCloseTo(5, 6);
     expect(measurePlace(lid, lid.ways[0], hit).thickness).toBeUndefined();
-  });
-});
-
-describe('what stops the halves', () => {
-  const cube = box([0, 0, -1], [1, 1, 1]);
-  const up = (mesh: Mesh, t: number): boolean => normalOf(sceneOf(mesh), t)[2] > 0.5;
-
-  it('is nothing where all draws', () => {
-    expect(findStops(sceneOf(cube), sceneOf(cube).ways[0], true)).toEqual({ copeAreaMm2: 0, patternAreaMm2: 0 });
-  });
-
-  it('is held sand whatever the joint, by the half it lies in', () => {
-    const mesh = sceneOf(cube, (t) => (up(cube, t) ? TONE.held : TONE.cope));
-    for (const flat of [true, false]) {
-      const stops = findStops(mesh, mesh.ways[0], flat);
-      expect(stops.copeAreaMm2).toBeCloseTo(1, 6);
-      expect(stops.patternAreaMm2).toBe(0);
-    }
-  });
-
-  it('is sand past a flat joint only until the joint is coped down', () => {
-    const mesh = sceneOf(cube, (t) => (normalOf(sceneOf(cube), t)[2] < -0.5 ? TONE.dig : TONE.cope));
-    expect(findStops(mesh, mesh.ways[0], true).patternAreaMm2).toBeCloseTo(1, 6);
-    expect(findStops(mesh, mesh.ways[0], false)).toEqual({ copeAreaMm2: 0, patternAreaMm2: 0 });
   });
 });

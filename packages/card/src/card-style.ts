@@ -41,7 +41,7 @@ td.n, th.n { text-align:right; padding-right:.9rem; white-space:nowrap; }
 thead th { border-bottom:2px solid var(--ink); font-size:.92rem; vertical-align:bottom; }
 thead th.n { white-space:normal; }
 tbody th { min-width:5.5rem; } .ways tbody th { min-width:0; }
-.ways td:nth-child(2) { min-width:9rem; }
+.ways td:nth-child(2) { min-width:6.5rem; }
 tr.chosen td, tr.chosen th { background:var(--panel); font-weight:600; }
 .narrow { display:none; }
 .box { display:inline-block; width:1.15rem; height:1.15rem; border:2px solid var(--ink); vertical-align:-.2rem; }
@@ -52,6 +52,7 @@ tr.chosen td, tr.chosen th { background:var(--panel); font-weight:600; }
 .findings { list-style:none; padding:0; } .findings li { margin:.5rem 0; }
 .cautions li { margin:.3rem 0; }
 small, .small { font-size:.88rem; color:var(--soft); }
+@media screen { .ways th, .ways td { font-size:.92rem; padding-right:.45rem; } }
 @media screen and (min-width:50rem) { .drawings { grid-template-columns:1.7fr 1fr; } }
 @media screen and (max-width:40rem) {
   body { font-size:18px; } main { padding:.7rem .8rem 2rem; } h1 { font-size:1.4rem; } .narrow { display:inline; }

@@ -2,7 +2,7 @@
 import { checkNumber, OddsideError, resolveOptions, unitVector, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { toBase64 } from './base64.js';
-import type { Scene } from './scene.js';
+import type { Scene, SceneCatches } from './scene.js';
 import { TONES } from './tones.js';
 
 /** One way the pattern may lie, before it is packed. */
@@ -14,6 +14,8 @@ export interface WayToShow {
   readonly jointHeight: number;
   /** A place in `TONES` for each triangle. */
   readonly tones: ArrayLike<number>;
+  /** What catches when the halves are moved, where it is known. */
+  readonly catches?: SceneCatches;
 }
 
 /** What {@link makeScene} takes besides the pattern. */
@@ -65,6 +67,7 @@ export function makeScene(pattern: Pick<Pattern, 'positions' | 'triangles'>, opt
       draw: unitVector(way.draw, 'The draw'),
       jointHeight: checkNumber('jointHeight (mm)', way.jointHeight),
       tones: packTones(way.tones, triangles.length / 3),
+      ...(way.catches && { catches: way.catches }),
     })),
   };
 }

@@ -1,7 +1,7 @@
 /** Unpacks a {@link Scene}. */
 import { OddsideError, type Vec3 } from '@oddside/core';
 import { fromBase64 } from './base64.js';
-import type { Scene } from './scene.js';
+import type { Scene, SceneCatches } from './scene.js';
 
 /** A scene unpacked. */
 export interface SceneMesh {
@@ -12,6 +12,7 @@ export interface SceneMesh {
     readonly draw: Vec3;
     readonly jointHeight: number;
     readonly tones: Uint8Array;
+    readonly catches?: SceneCatches;
   }[];
 }
 
@@ -35,9 +36,9 @@ export function readScene(scene: Scene): SceneMesh {
       throw new OddsideError('bad-file', `The scene names corner ${triangles[i]}, but it has ${corners}.`);
     }
   }
-  const ways = scene.ways.map(({ rank, draw, jointHeight, tones }) => {
+  const ways = scene.ways.map(({ tones, ...way }) => {
     const packed = unpack(tones, 'tones', scene.triangles);
-    return { rank, draw, jointHeight, tones: new Uint8Array(packed.buffer) };
+    return { ...way, tones: new Uint8Array(packed.buffer) };
   });
   return { positions, triangles, ways };
 }

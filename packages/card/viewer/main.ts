@@ -1,9 +1,9 @@
 /** The viewer inside the card: reads the scene that the card carries, opens the stage, and listens to its buttons. */
-import { formatArea, formatLength, plainNumber, type UnitSystem } from '@oddside/core';
+import { formatArea, formatLength, formatVolume, plainNumber, type UnitSystem } from '@oddside/core';
 import { readScene } from '../src/read-scene.js';
-import type { Scene } from '../src/scene.js';
+import type { Scene, SceneCatch } from '../src/scene.js';
 import { colourScene, type MapName } from './colours.js';
-import { findStops, firstHit, measurePlace } from './measure.js';
+import { firstHit, measurePlace } from './measure.js';
 import { openStage, type SandRound, type Stage } from './stage.js';
 
 /** What the card hands over, as JSON in the page. */
@@ -101,16 +101,23 @@ export function startViewer(): void {
     patternLift = 0;
     show();
   };
-  const area = (areaMm2: number): string => formatArea(areaMm2, data.show, 2);
+  const NONE: SceneCatch = { areaMm2: 0, sandMm3: 0, at: null };
+  /** What catches when a half is moved, with the joint that is chosen. */
+  const caught = (half: 'cope' | 'pattern'): SceneCatch =>
+    way().catches?.[half][jointBox.value === 'flat' ? 'flat' : 'followed'] ?? NONE;
+  const amount = ({ areaMm2, sandMm3 }: SceneCatch): string =>
+    `${formatVolume(sandMm3, data.show, 2)} of sand over ${formatArea(areaMm2, data.show, 2)}`;
   /** A nudge, and back: what is caught does not come away. */
-  const stopped = (set: (lift: number) => void, text: string): void =>
+  const stopped = (set: (lift: number) => void, at: SceneCatch['at'], text: string): void => {
+    stage.mark(at ?? undefined);
     move(set, 0, (span.high - span.low) * 0.03, () => move(set, (span.high - span.low) * 0.03, 0, () => say(text)));
+  };
 
   const liftCope = (then: () => void): void => {
-    const stops = findStops(mesh, way(), jointBox.value === 'flat');
+    const stop = caught('cope');
     const set = (lift: number): void => void (copeLift = lift);
-    if (stops.copeAreaMm2 > 0) {
-      stopped(set, `The cope stops at once: ${area(stops.copeAreaMm2)} of the pattern catches its sand.`);
+    if (stop.areaMm2 > 0) {
+      stopped(set, stop.at, `The cope stops at once: metal lies over ${amount(stop)}, most at the mark.`);
       return;
     }
     move(set, copeLift, (span.high - span.low) * 1.6, then);
@@ -118,10 +125,10 @@ export function startViewer(): void {
   need('viewer-lift').addEventListener('click', () => liftCope(() => say('The cope lifts clear.')));
   need('viewer-draw').addEventListener('click', () =>
     liftCope(() => {
-      const stops = findStops(mesh, way(), jointBox.value === 'flat');
+      const stop = caught('pattern');
       const set = (lift: number): void => void (patternLift = lift);
-      if (stops.patternAreaMm2 > 0) {
-        stopped(set, `The pattern stops at once: sand of the drag lies over ${area(stops.patternAreaMm2)} of it.`);
+      if (stop.areaMm2 > 0) {
+        stopped(set, stop.at, `The pattern stops at once: on it lie ${amount(stop)} in the drag, most at the mark.`);
         return;
       }
       move(set, patternLift, (span.high - span.low) * 0.75 - span.low * 0.4, () =>

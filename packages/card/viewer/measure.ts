@@ -1,7 +1,6 @@
 /** What a place on the pattern says, and whether the halves leave it: plain sums on the scene's mesh. */
 import { degrees, dot, type Vec3 } from '@oddside/core';
 import type { SceneMesh } from '../src/read-scene.js';
-import { TONE } from '../src/tones.js';
 
 /** A place that was pointed at. */
 export interface Place {
@@ -84,43 +83,4 @@ export function measurePlace(mesh: SceneMesh, way: SceneMesh['ways'][number], pl
     aboveJoint: dot(place.point, way.draw) - way.jointHeight,
     thickness: behind?.far,
   };
-}
-
-/** Area that keeps each part from moving, mm²; 0 where it is free. */
-export interface Stops {
-  /** Sand of the cope that is caught under metal. */
-  readonly copeAreaMm2: number;
-  /** Sand of the drag that lies over metal. */
-  readonly patternAreaMm2: number;
-}
-
-/**
- * What stops the cope when it is lifted, and the pattern when it is drawn. Sand that is held stops the half it belongs to.
- * With a flat joint so does sand past it: under metal in the cope, over metal in the drag; a joint coped down to the pattern
- * frees that.
- */
-export function findStops(mesh: SceneMesh, way: SceneMesh['ways'][number], flat: boolean): Stops {
-  const { positions: p, triangles } = mesh;
-  let cope = 0;
-  let pattern = 0;
-  for (let t = 0; t < triangles.length / 3; t++) {
-    const tone = way.tones[t];
-    if (tone !== TONE.held && !(flat && tone === TONE.dig)) continue;
-    const [a, b, c] = [0, 1, 2].map((k) => triangles[t * 3 + k] * 3);
-    const area = areaOf(p, a, b, c);
-    const middle: Vec3 = [
-      (p[a] + p[b] + p[c]) / 3,
-      (p[a + 1] + p[b + 1] + p[c + 1]) / 3,
-      (p[a + 2] + p[b + 2] + p[c + 2]) / 3,
-    ];
-    if (dot(middle, way.draw) > way.jointHeight) cope += area;
-    else pattern += area;
-  }
-  return { copeAreaMm2: cope, patternAreaMm2: pattern };
-}
-
-function areaOf(p: Float64Array, a: number, b: number, c: number): number {
-  const e = [0, 1, 2].map((k) => p[b + k] - p[a + k]);
-  const f = [0, 1, 2].map((k) => p[c + k] - p[a + k]);
-  return Math.hypot(e[1] * f[2] - e[2] * f[1], e[2] * f[0] - e[0] * f[2], e[0] * f[1] - e[1] * f[0]) / 2;
 }

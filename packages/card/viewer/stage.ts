@@ -2,13 +2,12 @@
 import type { Vec3 } from '@oddside/core';
 import {
   AmbientLight,
-  BackSide,
   Box3,
   BufferAttribute,
   BufferGeometry,
   Color,
   DirectionalLight,
-  FrontSide,
+  DoubleSide,
   Group,
   LineBasicMaterial,
   LineSegments,
@@ -64,7 +63,11 @@ const INK = 0x16181d;
 
 /** Opens the stage. Throws where the browser has no WebGL. */
 export function openStage(canvas: HTMLCanvasElement, mesh: SceneMesh, sand: SandRound): Stage {
-  const renderer = new WebGLRenderer({ canvas, antialias: true, alpha: false });
+  // Smooth edges come from drawing finer than the screen; in software that would cost more than it is worth.
+  const context = canvas.getContext('webgl2', { antialias: false, alpha: false, depth: true, stencil: false });
+  if (!context) throw new Error('no WebGL');
+  const fineness = isSoftware(context) ? 1 : Math.max(2, Math.min(2.5, window.devicePixelRatio || 1));
+  const renderer = new WebGLRenderer({ canvas, context, alpha: false });
   renderer.setClearColor(0xffffff);
   renderer.outputColorSpace = SRGBColorSpace;
   renderer.localClippingEnabled = true;
@@ -79,15 +82,22 @@ export function openStage(canvas: HTMLCanvasElement, mesh: SceneMesh, sand: Sand
   const radius = body.radius;
   const cut = new Plane(new Vector3(0, 0, -1), 0);
   const clippingPlanes = [cut];
-  const outside = new Mesh(
-    body.geometry,
-    new MeshLambertMaterial({ vertexColors: true, side: FrontSide, clippingPlanes }),
-  );
+  const skin = new MeshLambertMaterial({ vertexColors: true, side: DoubleSide, clippingPlanes });
   // Seen from the cut, the inside of the surface is the cut face: a flat colour there makes the metal look solid.
-  const inside = new Mesh(body.geometry, new MeshBasicMaterial({ color: 0x8a8f98, side: BackSide, clippingPlanes }));
-  const dot = new Mesh(new SphereGeometry(radius * 0.018, 12, 8), new MeshBasicMaterial({ color: INK }));
+  const { r, g, b } = new Color(0x8a8f98);
+  skin.onBeforeCompile = (shader) => {
+    const flat = `if (!gl_FrontFacing) outgoingLight = vec3(${[r, g, b].map((part) => part.toFixed(5)).join(', ')});`;
+    shader.fragmentShader = shader.fragmentShader.replace('#include <opaque_fragment>', `${flat}\n$&`);
+  };
+  const surface = new Mesh(body.geometry, skin);
+  const dot = new Mesh(
+    new SphereGeometry(radius * 0.018, 12, 8),
+    new MeshBasicMaterial({ color: INK, depthTest: false }),
+  );
+  // What catches is often under something: its mark shows through.
+  dot.renderOrder = 1;
   dot.visible = false;
-  const pattern = new Group().add(outside, inside, dot);
+  const pattern = new Group().add(surface, dot);
   const cope = boxLines(0x2f6690);
   const drag = boxLines(0x8a6414);
   scene.add(pattern, cope, drag);
@@ -136,8 +146,13 @@ export function openStage(canvas: HTMLCanvasElement, mesh: SceneMesh, sand: Sand
   };
   const resize = (): void => {
     const box = canvas.getBoundingClientRect();
-    renderer.setPixelRatio(Math.min(2, window.devicePixelRatio || 1));
-    renderer.setSize(Math.max(1, box.width), Math.max(1, box.height), false);
+    const [width, height] = [Math.max(1, box.width), Math.max(1, box.height)];
+    const same = Math.floor(width * fineness) === canvas.width && Math.floor(height * fineness) === canvas.height;
+    // Setting the size clears the stage, so it is left alone where it is right.
+    if (!same) {
+      renderer.setPixelRatio(fineness);
+      renderer.setSize(width, height, false);
+    }
     draw();
   };
   resize();
@@ -185,6 +200,13 @@ export function openStage(canvas: HTMLCanvasElement, mesh: SceneMesh, sand: Sand
     },
     resize,
   };
+}
+
+/** True where pictures are drawn by the processor. */
+function isSoftware(context: WebGL2RenderingContext): boolean {
+  const about = context.getExtension('WEBGL_debug_renderer_info');
+  const name = context.getParameter(about ? about.UNMASKED_RENDERER_WEBGL : context.RENDERER) as string;
+  return /swiftshader|llvmpipe|softpipe|software|basic render/i.test(name);
 }
 
 function makeBody(mesh: SceneMesh): {

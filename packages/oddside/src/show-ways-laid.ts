@@ -11,6 +11,7 @@ import {
 import { dot, type Vec3 } from '@oddside/core';
 import { castColumns, classifySurface, type PartingCandidate } from '@oddside/parting';
 import type { Pattern } from '@oddside/pattern';
+import { findCatches } from './find-catches.js';
 import type { LaidPattern } from './lay-pattern.js';
 import { toneOfClass } from './tone-of-class.js';
 
@@ -30,8 +31,10 @@ export function showWaysLaid(
   const ways = [followed, ...others].map(({ rank, direction, assessment }) => {
     const draw: Vec3 = [dot(axes[0], direction), dot(axes[1], direction), dot(axes[2], direction)];
     const jointHeight = assessment.flat.height - dot(draw, shift);
-    const { codes } = classifySurface(drawn, castColumns(drawn, draw, COLUMNS), { jointHeight });
-    return { rank, draw, jointHeight, tones: Uint8Array.from(codes, toneOfClass) };
+    const field = castColumns(drawn, draw, COLUMNS);
+    const { codes } = classifySurface(drawn, field, { jointHeight });
+    const catches = findCatches(drawn, field, jointHeight);
+    return { rank, draw, jointHeight, tones: Uint8Array.from(codes, toneOfClass), catches };
   });
   const normals = cornerNormals(drawn.positions, drawn.triangles);
   const pictures = ways
