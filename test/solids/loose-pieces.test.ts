@@ -82,6 +82,20 @@ describe('a lug on a wall, under the joint', () => {
     expectNear(loose.volumes.mainMm3, 97_600);
   });
 
+  it('under a free-form joint that climbs over the block', async () => {
+    // From 30.5 high at one end of the block to 36.5 at the other, and on over the lug.
+    const heights = Float64Array.from({ length: 9 * 5 }, (_, k) => 30 + (k % 9));
+    const grid = { origin: [0, 0, 0], u: [1, 0, 0], v: [0, 1, 0], column: 10, nu: 9, nv: 5, u0: -5, v0: 0 } as const;
+    const joint: Joint = { kind: 'surface', ...grid, heights };
+    const loose = await solids.loosePieces(s.asPattern(lugged([10, 10, 18])), Z, { joint, seat: 'none' });
+    expectAddsUp(loose);
+    expect(loose).toMatchObject({ draws: true, findings: [], pieces: [{ half: 'drag' }] });
+    // Over the lug to the joint, 37 high over its middle.
+    expectNear(loose.pieces[0].freesMm3, 10 * 20 * 19, 1e-4);
+    expect(loose.pieces[0].slide.direction).toEqual([-1, 0, 0]);
+    expectNear(loose.pieces[0].volumeMm3, 1600, 1e-4);
+  });
+
   it('two lugs over each other are two pieces', async () => {
     const pattern = s.asPattern(lugged([10, 4, 10], [14, 20, 30]));
     const loose = await solids.loosePieces(pattern, Z, { joint: level(40), seat: 'none' });
