@@ -19,6 +19,7 @@ export * from './render-mould-card.js';
 export type { ViewLine } from './paint-lines.js';
 export type { ToneAt } from './paint-surface.js';
 export * from './render-templates.js';
+export * from './template-to-dxf.js';
 export * from './render-view.js';
 export * from './scene.js';
 export * from './tones.js';

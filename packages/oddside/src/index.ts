@@ -11,3 +11,4 @@ export * from './plan-options.js';
 export * from './summarise-job.js';
 export * from './to-json.js';
 export * from './write-job.js';
+export * from './write-templates.js';

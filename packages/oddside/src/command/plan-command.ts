@@ -4,6 +4,7 @@ import { planCasting } from '../plan-casting.js';
 import { summariseJob } from '../summarise-job.js';
 import { toJson } from '../to-json.js';
 import { writeJob } from '../write-job.js';
+import { writeTemplates } from '../write-templates.js';
 import { numberFlag, oneFile, type Flag, type Flags } from './read-flags.js';
 import { showProgress } from './show-progress.js';
 import type { Terminal } from './terminal.js';
@@ -41,6 +42,7 @@ export const PLAN_FLAGS: readonly Flag[] = Object.freeze([
   { name: 'columns', value: 'N', help: 'columns across the shadow (default 256); more is finer and slower' },
   { name: 'show', value: 'UNITS', help: 'metric (default), imperial or both' },
   { name: 'name', value: 'TEXT', help: 'what to call the job' },
+  { name: 'templates', value: 'KIND', help: 'also write the 1:1 templates: svg (sheets and A4 pages) or dxf' },
   { name: 'json', help: 'print the job as JSON instead of words, and write no files unless --out is given' },
   { name: 'quiet', short: 'q', help: 'print nothing but errors' },
 ]);
@@ -54,6 +56,7 @@ export async function planCommand(
 ): Promise<void> {
   const file = oneFile(flags, 'oddside plan cleat.stl --unit mm');
   const unit = flags.texts.get('unit') ?? workshop.unit;
+  const kind = templatesFlag(flags);
   const progress = showProgress(terminal, flags);
   const job = await planCasting(file, {
     alloy: flags.texts.get('alloy') ?? workshop.alloy ?? 'bz95_5',
@@ -84,6 +87,7 @@ export async function planCommand(
   const json = flags.switches.has('json');
   const out = flags.texts.get('out') ?? (json ? undefined : `${plainName(job.pattern.name)}-mould`);
   const written = out === undefined ? undefined : await writeJob(job, out);
+  const drawn = kind === undefined || out === undefined ? [] : await writeTemplates(job, out, kind);
   if (json) terminal.out(`${JSON.stringify(toJson(job))}\n`);
   if (json || flags.switches.has('quiet')) return;
   terminal.out(summariseJob(job));
@@ -91,7 +95,14 @@ export async function planCommand(
     terminal.out(
       `\nWritten:\n  mould card  ${written.card}\n  job         ${written.json}\n  pattern     ${written.pattern}\n`,
     );
+    for (const file of drawn) terminal.out(`  template    ${file}\n`);
   }
+}
+
+function templatesFlag(flags: Flags): 'svg' | 'dxf' | undefined {
+  const text = flags.texts.get('templates');
+  if (text === undefined || text === 'svg' || text === 'dxf') return text;
+  throw new OddsideError('bad-option', `--templates takes svg or dxf; "${text}" came.`);
 }
 
 function showFlag(flags: Flags): UnitSystem | undefined {
