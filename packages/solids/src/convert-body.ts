@@ -4,6 +4,7 @@ import type { Pattern } from '@oddside/pattern';
 import { outOfFrame, type DrawFrame, type FramedMesh } from './draw-frame.js';
 import type { Body, KernelMesh } from './kernel.js';
 import { kernelError, statusOf, type Scope } from './own-bodies.js';
+import { partSheets } from './part-sheets.js';
 
 /**
  * A body from a framed mesh.
@@ -78,7 +79,13 @@ export function patternOf(frame: DrawFrame, body: Body, name: string): Pattern {
   for (let i = 0; i < points.length; i += 3) {
     positions.set(outOfFrame(frame, points[i], points[i + 1], points[i + 2]), i);
   }
-  return { name, positions, triangles, unit: { name: 'mm', from: 'caller' }, findings: [] };
+  return {
+    name,
+    positions: partSheets(positions, triangles),
+    triangles,
+    unit: { name: 'mm', from: 'caller' },
+    findings: [],
+  };
 }
 
 /** A box in the frame as a body. */
