@@ -8,8 +8,11 @@ import { build } from 'vite';
 
 const here = dirname(fileURLToPath(import.meta.url));
 
-/** The most that the page may weigh, bytes: as it is, and packed as a server would send it. */
-export const BUDGET = Object.freeze({ bytes: 1_000_000, gzipped: 400_000 });
+/**
+ * The most that the page may weigh, bytes: as it is, and packed as a server would send it; and its own script, which is all
+ * that runs before the worker starts. The page weighs 691 kB, 328 kB packed, half of it the card's viewer, packed already.
+ */
+export const BUDGET = Object.freeze({ bytes: 800_000, gzipped: 370_000, script: 4000 });
 
 /**
  * One module with all it imports, as one classic script.

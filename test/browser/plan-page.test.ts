@@ -38,6 +38,15 @@ describe.skipIf(!HAS_BROWSER)('the page that plans a dropped scan', () => {
   it('keeps to its budget', () => {
     expect(Buffer.byteLength(html)).toBeLessThan(BUDGET.bytes);
     expect(gzipSync(html).length).toBeLessThan(BUDGET.gzipped);
+    const [, own] = /<\/script>\s*<script>([\s\S]*?)<\/script>/.exec(html)!;
+    expect(own).toContain('ODDSIDE_WORKER');
+    expect(own.length).toBeLessThan(BUDGET.script);
+  });
+
+  it('carries no engine that planning does not need', () => {
+    // Parts are made elsewhere, and three comes packed inside the card's viewer, to be unpacked where a card is opened.
+    expect(html).not.toMatch(/manifold\.wasm|WebGLRenderer/);
+    expect(html).toContain('viewer-script');
   });
 
   it('plans in a worker from disk, without a server, and hands out the card and the job', async () => {
