@@ -77,7 +77,7 @@ describe('summarise', () => {
 describe('what cases need', () => {
   it('the same solids as the tests', async () => {
     const loaded = await loadShapes();
-    expect(Object.keys(loaded).sort()).toEqual([...Object.keys(shapes), 'bunnyMesh', 'snowdenMesh'].sort());
+    expect(Object.keys(loaded).sort()).toEqual([...Object.keys(shapes), 'bunnyMesh', 'rescan', 'snowdenMesh'].sort());
     expect(loaded.volumeOf(loaded.pinnedStairs())).toBeCloseTo(23, 10);
     expect(loaded.bunnyMesh().triangles.length).toBe(3 * 3674);
   });
