@@ -27,7 +27,7 @@ describe('makeSolid', () => {
     const both = 0.5 * 0.75 * 0.875;
     expectNear(soundVolume(made.pattern), 2 - both);
     expect(made).toMatchObject({ shells: 2, bodies: 1 });
-    expectNear(made.volumeChangeMm3, -both);
+    expectNear(made.volumeChangeMm3!, -both);
     expect(made.findings.map(({ code }) => code)).toEqual(['shells-united']);
   });
 
