@@ -22,7 +22,7 @@ a { color:inherit; }
 .views { display:grid; grid-template-columns:repeat(auto-fit, minmax(min(100%, 22rem), 1fr)); gap:1rem; align-items:end; }
 .drawings { display:grid; gap:1rem; align-items:end; margin:.8rem 0; }
 .thumbs { display:grid; grid-template-columns:repeat(auto-fit, minmax(8.5rem, 1fr)); gap:.7rem; margin:.6rem 0 1rem; align-items:end; }
-.rungs { grid-template-columns:repeat(auto-fit, minmax(12rem, 1fr)); align-items:start; }
+.rungs { grid-template-columns:repeat(auto-fit, minmax(9.6rem, 1fr)); align-items:start; }
 figure { margin:0; min-width:0; }
 figure svg { width:100%; height:auto; display:block; background:#fff; border:1px solid var(--line); }
 figcaption { font-size:.92rem; color:var(--soft); margin-top:.25rem; }
