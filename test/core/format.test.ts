@@ -5,6 +5,7 @@ import {
   formatShare,
   formatTemperature,
   formatVolume,
+  formatVolumeWithin,
   inches,
   plainNumber,
   pounds,
@@ -84,4 +85,16 @@ describe('quantities as people read them', () => {
     expect(formatShare(0.0123)).toBe('1.23 %');
     expect(formatShare(1)).toBe('100 %');
   });
+});
+
+describe('formatVolumeWithin', () => {
+  it.each([
+    [203, 31.4, 'metric', '0.203 ± 0.031 cm³'],
+    [0, 31.4, 'metric', '0 ± 31 mm³'],
+    [12.34, 250, 'metric', '0.0123 ± 0.25 cm³'],
+    [163870.64, 16387.064, 'imperial', '10 ± 1 in³'],
+    [163870.64, 16387.064, 'both', '164 ± 16 cm³ (10 ± 1 in³)'],
+  ] as const)('%d ± %d mm³ in %s is %s', (volumeMm3, errorMm3, system, text) =>
+    expect(formatVolumeWithin(volumeMm3, errorMm3, system)).toBe(text),
+  );
 });

@@ -9,7 +9,7 @@ export const PRINT_STYLE = `
   .glance h2 { font-size:7.6pt; margin:0; padding:0; font-weight:400; } p { margin:1.5pt 0; } .under { margin:0 0 2pt; }
   .banner { border-width:1.5pt; padding:2pt 4pt; margin:2pt 0; }
   .glance { grid-template-columns:repeat(4, 1fr); gap:4pt; margin:3pt 0; } .glance section { padding:2pt 4pt; border-left-width:3pt; } .glance .big { font-size:9.5pt; margin:0; }
-  figcaption { font-size:7pt; margin-top:1pt; } figure svg { max-height:23mm; width:auto; max-width:100%; margin:0 auto; }
+  figcaption { font-size:7pt; margin-top:1pt; } .thumbs figcaption, .draft figcaption { text-align:center; } figure svg { max-height:23mm; width:auto; max-width:100%; margin:0 auto; }
   .views { grid-template-columns:repeat(4, 1fr); gap:4pt; } .drawings { grid-template-columns:1.5fr 1fr; gap:6pt; margin:2pt 0; } .drawings figcaption { font-size:6.8pt; line-height:1.1; } .drawings svg { max-height:23mm; }
   .thumbs { grid-template-columns:repeat(5, 1fr); gap:4pt; margin:2pt 0; } .thumbs svg { max-height:14mm; } .thumbs .more { display:none; }
   .rungs { grid-template-columns:repeat(4, 1fr); } .rungs svg { max-height:17mm; } .rungs br ~ br { display:none; }

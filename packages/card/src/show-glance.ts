@@ -1,5 +1,13 @@
 /** The card at first glance: how it lies, where it parts, will it draw, what to melt; and what was found. */
-import { convertSentence, formatLength, formatMass, formatShare, formatVolume, gravestFirst } from '@oddside/core';
+import {
+  convertSentence,
+  formatLength,
+  formatMass,
+  formatShare,
+  formatVolume,
+  formatVolumeWithin,
+  gravestFirst,
+} from '@oddside/core';
 import { html, NO_MARKUP, type Markup } from './html.js';
 import type { MouldCardJob } from './job.js';
 import { describeLie, massRange, VERDICT_WORDS } from './words.js';
@@ -62,9 +70,8 @@ const wayWords = (job: MouldCardJob): string => {
 function heldText(job: MouldCardJob): string {
   const { assessment } = job.mould.candidate;
   const column = `columns ${formatLength(assessment.column, job.show)} wide`;
-  const error = formatVolume(assessment.backDraftErrorMm3, job.show, 2);
-  if (assessment.backDraftMm3 === 0) return `Back draft 0 (± ${error}), seen in ${column}.`;
-  return `Back draft ${formatVolume(assessment.backDraftMm3, job.show)} ± ${error}, seen in ${column}.`;
+  const { backDraftMm3, backDraftErrorMm3 } = assessment;
+  return `Back draft ${formatVolumeWithin(backDraftMm3, backDraftErrorMm3, job.show)}, seen in ${column}.`;
 }
 
 export function problems(job: MouldCardJob): Markup {

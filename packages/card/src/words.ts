@@ -1,5 +1,13 @@
 /** Short phrases that the card and the terminal share. */
-import { degrees, formatMass, formatVolume, plainNumber, type UnitSystem, type Vec3 } from '@oddside/core';
+import {
+  degrees,
+  formatMass,
+  formatVolume,
+  formatVolumeWithin,
+  plainNumber,
+  type UnitSystem,
+  type Vec3,
+} from '@oddside/core';
 import type { PartingCandidate } from '@oddside/parting';
 
 /** The answer to "will it draw?" in three words or so. */
@@ -23,11 +31,9 @@ export function describeLie(direction: Vec3): string {
 
 /** A volume with its error; an error that is only rounding is called what it is. */
 export function volumeWords(volumeMm3: number, errorMm3: number, reliable: boolean, show: UnitSystem): string {
-  const volume = formatVolume(volumeMm3, show, 4);
-  if (!reliable) return `${volume} ± ${formatVolume(errorMm3, show, 2)}, not to be relied on`;
-  return errorMm3 < 1e-6 * volumeMm3
-    ? `${volume}, exact for this mesh`
-    : `${volume} ± ${formatVolume(errorMm3, show, 2)}`;
+  const within = formatVolumeWithin(volumeMm3, errorMm3, show, 4);
+  if (!reliable) return `${within}, not to be relied on`;
+  return errorMm3 < 1e-6 * volumeMm3 ? `${formatVolume(volumeMm3, show, 4)}, exact for this mesh` : within;
 }
 
 /** The range of a mass, each end with its own unit: the low end may read in grams and the high one in kilograms. */

@@ -46,6 +46,19 @@ export function formatVolume(volumeMm3: number, system: UnitSystem = 'metric', d
   return pick(system, metric, `${plainNumber(volumeMm3 / 16387.064, digits)} in³`);
 }
 
+/** A volume and its error in one unit, that of the larger: `0.203 ± 0.031 cm³`. */
+export function formatVolumeWithin(
+  volumeMm3: number,
+  errorMm3: number,
+  system: UnitSystem = 'metric',
+  digits = 3,
+): string {
+  const small = Math.max(Math.abs(volumeMm3), Math.abs(errorMm3)) < 100;
+  const within = (mm3: number, unit: string): string =>
+    `${plainNumber(volumeMm3 / mm3, digits)} ± ${plainNumber(errorMm3 / mm3, 2)} ${unit}`;
+  return pick(system, small ? within(1, 'mm³') : within(1000, 'cm³'), within(16387.064, 'in³'));
+}
+
 /** An area: `57 cm² (8.8 in²)`; mm² under 1 cm². */
 export function formatArea(areaMm2: number, system: UnitSystem = 'metric', digits = 3): string {
   const small = Math.abs(areaMm2) < 100;

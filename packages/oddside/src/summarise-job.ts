@@ -8,6 +8,7 @@ import {
   formatShare,
   formatTemperature,
   formatVolume,
+  formatVolumeWithin,
   plainNumber,
 } from '@oddside/core';
 import type { CastingJob } from './casting-job.js';
@@ -36,7 +37,7 @@ export function summariseJob(job: CastingJob): string {
   say(mould.candidate.reason);
   say(mould.candidate.otherWayUp.sentence);
   say(
-    `Back draft ${formatVolume(assessment.backDraftMm3, show)} ± ${formatVolume(assessment.backDraftErrorMm3, show, 2)}, seen in columns of ${formatLength(assessment.column, show)}.`,
+    `Back draft ${formatVolumeWithin(assessment.backDraftMm3, assessment.backDraftErrorMm3, show)}, seen in columns of ${formatLength(assessment.column, show)}.`,
   );
   for (const remedy of job.remedies.slice(0, 4)) say(`cure: ${remedy.sentence}`);
 

@@ -9,6 +9,7 @@
 import {
   checkNumber,
   formatVolume,
+  formatVolumeWithin,
   paceSteps,
   plainNumber,
   resolveOptions,
@@ -135,7 +136,7 @@ async function turnRemedy(
       leftErrorMm3: backDraftErrorMm3,
       where: null,
       draw: turned.direction,
-      sentence: `Turn the draw by ${plainNumber(turned.angleDeg, 2)}°: ${formatVolume(backDraftMm3, 'metric', 2)} ± ${formatVolume(backDraftErrorMm3, 'metric', 2)} is still held instead of ${formatVolume(held)}.${alsoRim}`,
+      sentence: `Turn the draw by ${plainNumber(turned.angleDeg, 2)}°: ${formatVolumeWithin(backDraftMm3, backDraftErrorMm3, 'metric', 2)} is still held instead of ${formatVolume(held)}.${alsoRim}`,
     },
   ];
 }

@@ -7,7 +7,7 @@
  * said. What is on the safe side: rapping, which loosens the sand in twelve directions and not in all.
  */
 import {
-  checkNumber, formatVolume, partOfProgress, plainNumber, resolveOptions, startPacing,
+  checkNumber, formatVolume, formatVolumeWithin, partOfProgress, resolveOptions, startPacing,
   type Finding, type TaskOptions, type Vec3,
 } from '@oddside/core'; // prettier-ignore
 import type { Pattern } from '@oddside/pattern';
@@ -185,7 +185,7 @@ function tornSand(
   return {
     code: 'torn-sand',
     severity: 'problem',
-    message: `Taking the mould off the pattern tears ${formatVolume(trappedMm3)} of sand (± ${plainNumber(errorMm3)} mm³)${ofHeld}.`,
+    message: `Taking the mould off the pattern tears ${formatVolumeWithin(trappedMm3, errorMm3)} of sand${ofHeld}.`,
     ...(worst ? { where: worst.where } : {}),
     remedy: ofHeld
       ? 'Turn the pattern, fill its back draft, or make the held regions as loose pieces or cores.'
