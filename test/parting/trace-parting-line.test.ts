@@ -2,7 +2,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Vec3 } from '@oddside/core';
 import { assessDraw } from '../../packages/parting/src/assess-draw.js';
-import { estimateNoise } from '../../packages/parting/src/estimate-noise.js';
 import type { PartingLine } from '../../packages/parting/src/parting-line.js';
 import { tracePartingLine, type TracePartingLineOptions } from '../../packages/parting/src/trace-parting-line.js';
 import {
@@ -212,24 +211,12 @@ describe('tracePartingLine', () => {
   });
 });
 
-describe('estimateNoise', () => {
+describe('the band of a scan', () => {
   const noisy = (mesh: Mesh, sigma: number): Mesh => {
     const random = seededRandom(7);
     const normal = (): number => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
     return { positions: mesh.positions.map((x) => x + sigma * normal()), triangles: mesh.triangles };
   };
-
-  it('measures the noise put on a sphere and finds none on it clean', () => {
-    expect(estimateNoise(asPattern(sphere(50, 5))).sigma).toBeLessThan(0.002);
-    for (const sigma of [0.02, 0.05, 0.1]) {
-      const found = estimateNoise(asPattern(noisy(sphere(50, 5), sigma))).sigma;
-      expect(Math.abs(found / sigma - 1)).toBeLessThan(0.1);
-    }
-  });
-
-  it('finds none on a modelled pattern with sharp edges', () => {
-    expect(estimateNoise(asPattern(pulley(5, 3, 4))).sigma).toBe(0);
-  });
 
   it('widens the band of the line on a scan, and prices it', () => {
     const mesh = noisy(frustum(20, 19.6, 10, 400), 0);

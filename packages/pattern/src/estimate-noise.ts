@@ -1,18 +1,59 @@
-/** How rough a scan is: what is left of the surface when its local curvature is taken off. */
-import { nextHalfEdge, type EdgeTable } from './list-edges.js';
+/**
+ * How rough a scan is: what is left of the surface when its local curvature is taken off. A quadratic is fitted to the two
+ * rings of corners round a corner, and the root of its residual is the scatter along the normal; the median over corners is
+ * taken. Corners near an edge of the part bring large residuals, which a median does not mind, and very rough scans need no
+ * telling of edges from noise, as differences between neighbours would. A drawn model can be all edges; it is known by its
+ * flats, whose triangles lie in one plane to the last digits, as no scan's do.
+ */
+import { listEdges, nextHalfEdge, type EdgeTable } from './list-edges.js';
+import { checkPattern } from './check-pattern.js';
+import type { Pattern } from './pattern.js';
 
 /** Corners looked at; more would not change a median much. */
 const SAMPLES = 1500;
 /** Neighbours in a fit; six unknowns need a good many more. */
 const FEWEST = 10;
 const MOST = 24;
+/** Fewer usable neighbourhoods than this say nothing. */
+const LEAST_FITS = 100;
+
+/** Neighbours that lean less than this against each other, radians, lie in one plane but for their file's rounding. */
+const FLAT = 1e-4;
+/** A mesh with more such edges than this is drawn, not scanned. */
+const FLAT_SHARE = 0.2;
+
+/** Noise of a surface. */
+export interface SurfaceNoise {
+  /** Standard error of a corner along its normal, mm; 0 for a drawn model, and where it could not be measured. */
+  readonly sigma: number;
+  /** Corners whose neighbourhoods it was read from; fewer than 100 are too few. */
+  readonly corners: number;
+}
 
 /**
- * The median residual of quadratic fits to the neighbours of up to 1,500 corners, mm: about the scatter of a scan's
- * points. 0 for a drawn model, whose residuals are not alike; `undefined` for one too coarse to tell (fewer than 100 usable neighbourhoods).
+ * Estimates the noise of a pattern's surface. Right to about 10 % on a scan with ten corners or more across each of its
+ * features; where there are fewer, bend passes for noise and it is too large.
+ *
+ * Cost: one sort of the edges and some 1,500 small fits: about 20 ms for 100,000 triangles. Deterministic.
+ *
+ * @throws OddsideError `bad-pattern`.
  */
-export function estimateNoise(positions: Float64Array, triangles: Uint32Array, edges: EdgeTable): number | undefined {
+export function estimateNoise(pattern: Pattern): SurfaceNoise {
+  checkPattern(pattern);
+  const { positions, triangles } = pattern;
+  const { sigma, corners } = noiseOf(positions, triangles, listEdges(triangles, positions.length / 3));
+  return { sigma: sigma ?? 0, corners };
+}
+
+/** The same from edges that are already listed; `sigma` is `undefined` for a mesh too coarse to tell. */
+export function noiseOf(
+  positions: Float64Array,
+  triangles: Uint32Array,
+  edges: EdgeTable,
+): { sigma: number | undefined; corners: number } {
   const corners = positions.length / 3;
+  if (corners < LEAST_FITS) return { sigma: undefined, corners: 0 };
+  if (flatEdges(positions, triangles, edges) > FLAT_SHARE * edges.count) return { sigma: 0, corners: 0 };
   const { starts, neighbours } = listNeighbours(triangles, corners, edges);
   const stride = Math.max(1, Math.floor(corners / SAMPLES));
   const residuals: number[] = [];
@@ -22,12 +63,37 @@ export function estimateNoise(positions: Float64Array, triangles: Uint32Array, e
     const residual = residualOfFit(positions, corner, ring);
     if (residual !== undefined) residuals.push(residual);
   }
-  if (residuals.length < 100) return undefined;
+  if (residuals.length < LEAST_FITS) return { sigma: undefined, corners: residuals.length };
   residuals.sort((a, b) => a - b);
   const median = residuals[residuals.length >> 1];
   // A drawn model has flats (no residual at all) and edges (a large one); a scan scatters alike everywhere.
   const alike = residuals[residuals.length >> 2] > 0.25 * median;
-  return alike ? median : 0;
+  return { sigma: alike ? median : 0, corners: residuals.length };
+}
+
+/** Edges whose two triangles lie in one plane, as far as a stride of them tells. */
+function flatEdges(positions: Float64Array, triangles: Uint32Array, edges: EdgeTable): number {
+  const stride = Math.max(1, Math.floor(edges.count / (4 * SAMPLES)));
+  let flat = 0;
+  for (let e = 0; e < edges.count; e += stride) {
+    if (edges.starts[e + 1] - edges.starts[e] !== 2) continue;
+    const [s, t] = [0, 1].map((k) =>
+      normalOf(positions, triangles, Math.floor(edges.halfEdges[edges.starts[e] + k] / 3)),
+    );
+    const across = crossed(s, t);
+    const sizes = Math.hypot(s[0], s[1], s[2]) * Math.hypot(t[0], t[1], t[2]);
+    if (Math.hypot(across[0], across[1], across[2]) <= FLAT * sizes) flat += stride;
+  }
+  return flat;
+}
+
+function normalOf(positions: Float64Array, triangles: Uint32Array, face: number): number[] {
+  const at = (k: number): number[] => [0, 1, 2].map((j) => positions[3 * triangles[3 * face + k] + j]);
+  const [a, b, c] = [at(0), at(1), at(2)];
+  return crossed(
+    b.map((x, j) => x - a[j]),
+    c.map((x, j) => x - a[j]),
+  );
 }
 
 function listNeighbours(

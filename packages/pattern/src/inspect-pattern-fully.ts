@@ -3,7 +3,7 @@ import { gravestFirst, resolveOptions, startPacing, type TaskOptions } from '@od
 import { findPinched } from './count-pinched.js';
 import { describeHole, type Hole } from './describe-loops.js';
 import { describeShells, type Shell } from './describe-shells.js';
-import { estimateNoise } from './estimate-noise.js';
+import { noiseOf } from './estimate-noise.js';
 import { findCuts, type Cuts } from './find-cuts.js';
 import { findingsInFull } from './full-findings.js';
 import { inspectPattern } from './inspect-pattern.js';
@@ -70,7 +70,7 @@ export async function inspectPatternFully(pattern: Pattern, options?: FullInspec
   await pacer.step(0.25);
   const pinchedCorners = findPinched(triangles, corners, edges);
   await pacer.step(0.3);
-  const noise = estimateNoise(positions, triangles, edges) ?? null;
+  const noise = noiseOf(positions, triangles, edges).sigma ?? null;
   const shapes = { slivers: countSlivers(positions, triangles), meanEdge: meanEdgeLength(positions, triangles, edges) };
   let cuts: Cuts | undefined;
   if (settled.cuts) cuts = await paceSteps(findCuts(positions, triangles), pacer, 0.35, 0.99);
