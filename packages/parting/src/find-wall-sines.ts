@@ -6,6 +6,7 @@
  */
 import type { Vec3 } from '@oddside/core';
 import { listEdges, type Pattern } from '@oddside/pattern';
+import { faceNormal } from './face-normal.js';
 
 /** Edges sharper than this are edges of the part, not steps of a curved surface: cosine of 30° (common practice, no source). */
 const SMOOTH_COSINE = 0.8660254037844387;
@@ -34,31 +35,15 @@ export function findWallSines(pattern: Pattern, direction: Vec3): WallSines {
   const wallSines = new Float64Array(count);
   let far = 0;
   for (let i = 0; i < positions.length; i++) far = Math.max(far, Math.abs(positions[i]));
+  const face = new Float64Array(4);
   for (let t = 0; t < count; t++) {
-    const a = triangles[3 * t] * 3;
-    const b = triangles[3 * t + 1] * 3;
-    const c = triangles[3 * t + 2] * 3;
-    const ex = positions[b] - positions[a];
-    const ey = positions[b + 1] - positions[a + 1];
-    const ez = positions[b + 2] - positions[a + 2];
-    const fx = positions[c] - positions[a];
-    const fy = positions[c + 1] - positions[a + 1];
-    const fz = positions[c + 2] - positions[a + 2];
-    const nx = ey * fz - ez * fy;
-    const ny = ez * fx - ex * fz;
-    const nz = ex * fy - ey * fx;
-    const twice = Math.sqrt(nx * nx + ny * ny + nz * nz);
+    const twice = faceNormal(positions, triangles, t, face);
     if (!(twice > 0)) continue;
-    normals[3 * t] = nx / twice;
-    normals[3 * t + 1] = ny / twice;
-    normals[3 * t + 2] = nz / twice;
-    sines[t] = (nx * direction[0] + ny * direction[1] + nz * direction[2]) / twice;
-    const gx = fx - ex;
-    const gy = fy - ey;
-    const gz = fz - ez;
-    const longest = Math.sqrt(
-      Math.max(ex * ex + ey * ey + ez * ez, fx * fx + fy * fy + fz * fz, gx * gx + gy * gy + gz * gz),
-    );
+    normals[3 * t] = face[0] / twice;
+    normals[3 * t + 1] = face[1] / twice;
+    normals[3 * t + 2] = face[2] / twice;
+    sines[t] = (face[0] * direction[0] + face[1] * direction[1] + face[2] * direction[2]) / twice;
+    const longest = Math.sqrt(face[3]);
     // Corners off by their rounding turn the face by that over its lowest altitude.
     wallSines[t] = Math.min(0.5, (2 * FILE_ROUNDING * far * longest) / twice);
   }

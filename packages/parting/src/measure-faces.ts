@@ -1,6 +1,7 @@
 /** Each face of a pattern as a draw sees it. */
 import type { Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
+import { faceNormal } from './face-normal.js';
 
 /** Figures of every face, in the order of the triangles. */
 export interface Faces {
@@ -21,20 +22,13 @@ export function measureFaces({ positions, triangles }: Pattern, [dx, dy, dz]: Ve
   const normals = new Float64Array(3 * count);
   const middles = new Float64Array(3 * count);
   const [areas, sines, tops, bottoms] = [0, 0, 0, 0].map(() => new Float64Array(count));
+  const work = new Float64Array(4);
   for (let face = 0; face < count; face++) {
     const a = triangles[3 * face] * 3;
     const b = triangles[3 * face + 1] * 3;
     const c = triangles[3 * face + 2] * 3;
-    const ex = positions[b] - positions[a];
-    const ey = positions[b + 1] - positions[a + 1];
-    const ez = positions[b + 2] - positions[a + 2];
-    const fx = positions[c] - positions[a];
-    const fy = positions[c + 1] - positions[a + 1];
-    const fz = positions[c + 2] - positions[a + 2];
-    const nx = ey * fz - ez * fy;
-    const ny = ez * fx - ex * fz;
-    const nz = ex * fy - ey * fx;
-    const twice = Math.sqrt(nx * nx + ny * ny + nz * nz);
+    const twice = faceNormal(positions, triangles, face, work);
+    const [nx, ny, nz] = [work[0], work[1], work[2]];
     const over = twice > 0 ? 1 / twice : 0;
     normals[3 * face] = nx * over;
     normals[3 * face + 1] = ny * over;
