@@ -111,6 +111,7 @@ describe('readJob', () => {
         'legend',
         'remedy',
         'remedies',
+        'laidAt',
         'section',
         'ladder',
         'across',

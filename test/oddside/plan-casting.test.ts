@@ -5,6 +5,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import {
   asPattern,
+  boundsOf,
   box,
   hollowCube,
   keepTriangles,
@@ -197,6 +198,14 @@ describe('what is wrong is said', () => {
     expect(job.mould.candidate.verdict).toBe('held');
     expect(job.remedies.length).toBeGreaterThan(0);
     for (const remedy of job.remedies) expect(remedy.sentence).toMatch(/\.$/);
+    // A place keeps its height over the joint when the pattern is laid.
+    const placed = job.remedies.filter(({ laidAt }) => laidAt !== null);
+    expect(placed.length).toBeGreaterThan(0);
+    for (const { where, laidAt } of placed) {
+      const { min, max } = boundsOf(job.laid);
+      expect(laidAt![2]).toBeCloseTo(where![2] - job.mould.joint.height, 9);
+      for (const k of [0, 1, 2]) expect(laidAt![k]! >= min[k]! - 1e-9 && laidAt![k]! <= max[k]! + 1e-9).toBe(true);
+    }
   });
 
   test('an inside-out scan is turned, and said to be', async () => {

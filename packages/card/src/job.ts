@@ -161,6 +161,14 @@ export interface JobFlasks {
   readonly misfits: readonly { readonly flask: { readonly name: string }; readonly reason: string }[];
 }
 
+/** One thing that can be done about held or trapped sand. */
+export interface JobCure {
+  readonly kind: string;
+  readonly sentence: string;
+  /** The place it is about, as the pattern lies, mm; none where it is about the whole joint or draw. */
+  readonly laidAt?: Vec3 | null;
+}
+
 /** Everything {@link renderMouldCard} needs; a casting job of the `oddside` package fits it, and so does its JSON. */
 export interface MouldCardJob {
   readonly pattern: { readonly name: string; readonly unit: PatternUnit };
@@ -182,7 +190,7 @@ export interface MouldCardJob {
   /** Kinds of joint compared. */
   readonly ladder?: JobLadder;
   /** What can be done about held or trapped sand, the least trouble first. */
-  readonly remedies?: readonly { readonly kind: string; readonly sentence: string }[];
+  readonly remedies?: readonly JobCure[];
   /** How the pattern fits the flasks at hand. */
   readonly flasks?: JobFlasks | null;
   readonly findings: readonly Finding[];

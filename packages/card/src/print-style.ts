@@ -21,7 +21,7 @@ export const PRINT_STYLE = `
   th, td { padding:.9pt 4pt .9pt 0; } td.n, th.n { padding-right:4pt; } thead th { font-size:7.2pt; border-bottom-width:1pt; } tbody th { min-width:17mm; }
   .ways td:nth-child(2) { min-width:28mm; } .ways th, .ways td { font-size:7.2pt; }
   .box { width:8pt; height:8pt; border-width:1pt; vertical-align:-1pt; }
-  .cures { columns:2; column-gap:7mm; margin:1pt 0; } .cures li:nth-child(n+4), .cures + .small { display:none; }
+  .cures { columns:2; column-gap:7mm; margin:1pt 0; } .cures + .small { display:none; }
   .findings { margin:2pt 0; } .knowing .findings { columns:3; column-gap:5mm; font-size:7pt; line-height:1.14; } .findings li { margin:0 0 2pt; padding-left:4pt; border-left-width:2pt; }
   .cautions { columns:3; column-gap:5mm; margin:2pt 0; padding-left:9pt; font-size:7pt; line-height:1.14; } .cautions li { margin:0 0 1.4pt; }
   figure, tr, li, .glance section, .charge { break-inside:avoid; }

@@ -10,6 +10,7 @@ import {
 } from '@oddside/core';
 import { html, NO_MARKUP, type Markup } from './html.js';
 import type { MouldCardJob } from './job.js';
+import { MOST_CURES, numberOf, placesOf } from './number-places.js';
 import { describeLie, massRange, VERDICT_WORDS } from './words.js';
 
 export function glance(job: MouldCardJob): Markup {
@@ -84,21 +85,24 @@ export function problems(job: MouldCardJob): Markup {
       </section>`;
 }
 
-/** Cures shown on the card; the rest are in the job's data. */
-const MOST_CURES = 6;
-
 export function cures(job: MouldCardJob): Markup {
   const remedies = job.remedies ?? [];
   if (remedies.length === 0) return NO_MARKUP;
-  const items = remedies
-    .slice(0, MOST_CURES)
-    .map(({ sentence }) => html`<li>${convertSentence(sentence, job.show)}</li>`);
+  const places = placesOf(job);
+  const items = remedies.slice(0, MOST_CURES).map(({ sentence, laidAt }) => {
+    const number = numberOf(places, laidAt);
+    const place = number === 0 ? NO_MARKUP : html`<strong>Place ${String(number)}.</strong> `;
+    return html`<li>${place}${convertSentence(sentence, job.show)}</li>`;
+  });
   return html`<section class="part">
     <h2>What can be done</h2>
     <ul class="cures">
       ${items}
     </ul>
-    <p class="small">Each by itself; the least trouble first.</p>
+    <p class="small">
+      Each by itself; the least trouble
+      first.${places.length > 0 ? ' Places are numbered in the views from above and below.' : ''}
+    </p>
   </section>`;
 }
 

@@ -5,6 +5,7 @@ import { jointFigure } from './draw-joint.js';
 import { sectionFigure } from './draw-section.js';
 import { html, NO_MARKUP, type Markup } from './html.js';
 import type { MouldCardJob } from './job.js';
+import { placeMarks, placesOf } from './number-places.js';
 import type { Picture } from './picture.js';
 import { TONES } from './tones.js';
 import { VERDICT_WORDS } from './words.js';
@@ -15,8 +16,11 @@ const isDraft = (picture: Picture): boolean => picture.id.startsWith('draft');
 
 export function views(job: MouldCardJob): Markup {
   const pictures = job.pictures.filter((picture) => !isWay(picture) && !isDraft(picture));
+  const places = placesOf(job);
   const figures = pictures.map((picture) =>
-    picture.id === 'side' ? sideFigure(picture, job.mould, job.sizes, job.show) : figureOf(picture),
+    picture.id === 'side'
+      ? sideFigure(picture, job.mould, job.sizes, job.show)
+      : figureOf(picture, placeMarks(picture, places)),
   );
   return html`<div class="views">${figures}</div>
     ${legendOf(tonesShown(pictures), TONES)}`;

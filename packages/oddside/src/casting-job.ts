@@ -1,10 +1,14 @@
 /** The whole job, as {@link planCasting} returns it. */
 import type { MouldCardJob } from '@oddside/card';
+import type { Vec3 } from '@oddside/core';
 import type { FlaskFits, PartingLine, PartingSurface, Remedy } from '@oddside/parting';
 import type { Mended, Pattern } from '@oddside/pattern';
 
 /** One thing that can be done about held or trapped sand; a place to look at in the rammed pattern's file coordinates. */
-export type JobRemedy = Pick<Remedy, 'kind' | 'costs' | 'leftMm3' | 'where' | 'sentence'>;
+export interface JobRemedy extends Pick<Remedy, 'kind' | 'costs' | 'leftMm3' | 'where' | 'sentence'> {
+  /** `where` as the pattern lies, mm; `null` where the remedy is about the whole joint or draw. */
+  readonly laidAt: Vec3 | null;
+}
 
 /** Everything a founder decides before sand is rammed, with the numbers and their errors. */
 export interface CastingJob extends MouldCardJob {

@@ -1,12 +1,21 @@
 /** The whole job in one call: from a scan to how it lies, where it parts, what is trapped and what to melt. */
-import { checkNumber, gravestFirst, OddsideError, partOfProgress, resolveOptions, type Finding } from '@oddside/core';
+import {
+  checkNumber,
+  dot,
+  gravestFirst,
+  OddsideError,
+  partOfProgress,
+  resolveOptions,
+  type Finding,
+  type Vec3,
+} from '@oddside/core';
 import { castingFromPattern, findAlloy, patternFromCasting, type Alloy } from '@oddside/foundry';
 import { fitFlask, suggestRemedies, type FlaskFits, type FlaskSize, type PartingCandidate } from '@oddside/parting';
 import type { JobSand } from '@oddside/card';
 import { readPattern, transformPattern, type Measures, type Pattern, type PatternSource } from '@oddside/pattern';
 import { JOB_UNITS, type CastingJob, type JobRemedy } from './casting-job.js';
 import { adviseWays, chooseWay } from './choose-way.js';
-import { layPattern } from './lay-pattern.js';
+import { layPattern, type LaidPattern } from './lay-pattern.js';
 import { planPouring } from './plan-pouring.js';
 import { PLAN_CASTING_DEFAULTS, type PlanCastingOptions } from './plan-options.js';
 import { settlePattern } from './settle-pattern.js';
@@ -53,7 +62,7 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
     yieldFraction: given.yieldFraction,
     crucibleNumber: given.crucibleNumber,
   });
-  const remedies = await remediesFor(rammed, candidate, given);
+  const remedies = await remediesFor(rammed, candidate, laid, given);
   const flasks = given.flasks ? fitFlasks(rammed, candidate, given.flasks, sand) : null;
   const shrink = sizes.castingScale / sizes.patternScale;
   signal?.throwIfAborted();
@@ -165,10 +174,19 @@ function scalesOf(
 }
 
 /** What can be done about sand that is held; nothing to suggest for a draw that holds none. */
-async function remediesFor(pattern: Pattern, candidate: PartingCandidate, given: Given): Promise<JobRemedy[]> {
+async function remediesFor(
+  pattern: Pattern,
+  candidate: PartingCandidate,
+  { axes, shift }: LaidPattern,
+  given: Given,
+): Promise<JobRemedy[]> {
   if (candidate.verdict === 'draws-flat') return [];
   const remedies = await suggestRemedies(pattern, candidate.assessment, { signal: given.signal });
-  return remedies.map(({ kind, costs, leftMm3, where, sentence }) => ({ kind, costs, leftMm3, where, sentence }));
+  return remedies.map(({ kind, costs, leftMm3, where, sentence, region }) => {
+    const at = region ? where : null;
+    const laidAt: Vec3 | null = at && ([0, 1, 2].map((k) => dot(axes[k], at) - shift[k]) as [number, number, number]);
+    return { kind, costs, leftMm3, where, laidAt, sentence };
+  });
 }
 
 function fitFlasks(
