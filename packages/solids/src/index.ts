@@ -23,12 +23,8 @@ export {
   type ScaledPattern,
   type ScalePatternOptions,
 } from './scale-pattern.js';
-export {
-  SPLIT_PATTERN_DEFAULTS,
-  type PatternPlate,
-  type SplitPattern,
-  type SplitPatternOptions,
-} from './split-pattern.js';
+export { SPLIT_PATTERN_DEFAULTS, type SplitPattern, type SplitPatternOptions } from './split-pattern.js';
+export type { PatternPlate, PlateGuides } from './make-plate.js';
 export type { Dowel } from './place-dowels.js';
 export type { PrinterBed } from './cut-to-bed.js';
 export { FOLLOW_BOARD_DEFAULTS, type FollowBoard, type FollowBoardOptions } from './follow-board.js';

@@ -6,7 +6,7 @@ import {
   checkNumber, plainNumber, resolveOptions, startPacing, type Finding, type TaskOptions, type Vec3,
 } from '@oddside/core'; // prettier-ignore
 import type { Pattern } from '@oddside/pattern';
-import { boxBody, patternOf } from './convert-body.js';
+import { patternOf } from './convert-body.js';
 import { checkBed, cutToBed, type PrinterBed } from './cut-to-bed.js';
 import type { DrawFrame } from './draw-frame.js';
 import { fillHalves, plainHalves } from './fill-half.js';
@@ -15,16 +15,9 @@ import { frameJoint, type FramedJoint } from './frame-joint.js';
 import type { Joint } from './joint.js';
 import type { Body, Kernel } from './kernel.js';
 import { inScope, type Scope } from './own-bodies.js';
+import { makePlate, planPlate, plateFindings, type PatternPlate } from './make-plate.js';
 import { dowelBody, dowelOf, placeDowels, type Dowel, type PlacedDowel } from './place-dowels.js';
 import { prepareDraw, type PreparedDraw } from './prepare-draw.js';
-
-/** A plate between the halves, the size of the flask's inside or more, mm. */
-export interface PatternPlate {
-  readonly length: number;
-  readonly width: number;
-  /** Default 12 (common practice for a wooden or printed plate, no source). */
-  readonly thickness?: number;
-}
 
 /** What `splitPattern` takes. */
 export interface SplitPatternOptions extends TaskOptions {
@@ -111,6 +104,7 @@ export async function splitPattern(
   checkNumber('wall (mm)', options.wall, { min: 0 });
   if (options.dowelDiameter !== undefined) checkNumber('dowelDiameter (mm)', options.dowelDiameter, { min: 0.5 });
   if (options.bed) checkBed(options.bed);
+  const plan = options.plate ? planPlate(options.plate) : null;
   const pacer = startPacing(options);
   return inScope(kernel, async (scope) => {
     const draw = prepareDraw(scope, pattern, direction);
@@ -130,7 +124,7 @@ export async function splitPattern(
     await pacer.step(0.8);
     if (placed.length > 0) drillHoles(scope, halves, placed, options.clearance);
     const [copeMm3, dragMm3] = [volumeOf(halves.cope), volumeOf(halves.drag)];
-    const plate = options.plate ? makePlate(scope, draw, joint, halves, options.plate) : null;
+    const plate = plan ? makePlate(scope, draw.mesh.box, joint, halves, plan) : null;
     await pacer.step(0.9);
     const cut = cutParts(scope, draw.frame, pattern.name, plate ? [plate] : presentOf(halves), options);
     const named = (body: Body | null, what: string): Pattern | null =>
@@ -151,7 +145,11 @@ export async function splitPattern(
         holesMm3: before - copeMm3 - dragMm3,
         errorMm3: draw.errorMm3,
       },
-      findings: [...findingsOf(options, halves, placed), ...cut.findings],
+      findings: [
+        ...findingsOf(options, halves, placed),
+        ...(plan ? plateFindings(draw.mesh.box, joint, plan) : []),
+        ...cut.findings,
+      ],
     };
     pacer.finish();
     return result;
@@ -179,30 +177,6 @@ function drillHoles(scope: Scope, halves: Halves, placed: readonly PlacedDowel[]
   const holes = scope.unite(placed.map((dowel) => dowelBody(scope, dowel, clearance)));
   if (halves.cope) halves.cope = scope.cut(halves.cope, holes);
   if (halves.drag) halves.drag = scope.cut(halves.drag, holes);
-}
-
-function makePlate(
-  scope: Scope,
-  { mesh }: PreparedDraw,
-  joint: FramedJoint,
-  { cope, drag }: Halves,
-  size: PatternPlate,
-): Body {
-  const half = checkNumber('plate.thickness (mm)', size.thickness ?? 12, { min: 0, above: true }) / 2;
-  const [x, y] = [0, 1].map((k) => (mesh.box.min[k] + mesh.box.max[k]) / 2);
-  const [dx, dy] = [size.length, size.width].map(
-    (side) => checkNumber('plate side (mm)', side, { min: 0, above: true }) / 2,
-  );
-  const [low, high] = [
-    joint.lowestOver(x - dx, y - dy, x + dx, y + dy),
-    joint.highestOver(x - dx, y - dy, x + dx, y + dy),
-  ];
-  const block = boxBody(scope, { min: [x - dx, y - dy, low - 2 * half], max: [x + dx, y + dy, high + 2 * half] });
-  const slab = joint.over(scope, joint.under(scope, block, half), -half);
-  const parts = [slab];
-  if (cope) parts.push(scope.move(cope, [0, 0, half]));
-  if (drag) parts.push(scope.move(drag, [0, 0, -half]));
-  return scope.unite(parts);
 }
 
 function cutParts(
