@@ -7,10 +7,15 @@ import { VIEWER_SCRIPT } from './viewer-script.js';
 const START = `(async () => {
   if (!('DecompressionStream' in window)) return;
   const packed = document.getElementById('viewer-script').textContent.trim();
-  const bytes = Uint8Array.from(atob(packed), (sign) => sign.charCodeAt(0));
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('deflate-raw'));
+  const signs = atob(packed);
+  const bytes = new Uint8Array(signs.length);
+  for (let i = 0; i < signs.length; i++) bytes[i] = signs.charCodeAt(i);
+  const inflate = new DecompressionStream('deflate-raw');
+  const writer = inflate.writable.getWriter();
+  writer.write(bytes);
+  writer.close();
   const script = document.createElement('script');
-  script.textContent = await new Response(stream).text();
+  script.textContent = await new Response(inflate.readable).text();
   document.body.append(script);
 })();`;
 

@@ -1,32 +1,24 @@
 /** The pattern on a stage: what three.js draws, and nothing about buttons. */
 import type { Vec3 } from '@oddside/core';
 import {
-  AmbientLight,
   Box3,
   BufferAttribute,
   BufferGeometry,
-  Color,
-  DirectionalLight,
-  DoubleSide,
   Group,
-  LineBasicMaterial,
   LineSegments,
   Matrix4,
   Mesh,
-  MeshBasicMaterial,
-  MeshLambertMaterial,
   OrthographicCamera,
-  Plane,
   Quaternion,
   Scene,
   SphereGeometry,
-  SRGBColorSpace,
   Vector2,
   Vector3,
   WebGLRenderer,
 } from 'three';
 import { cornerNormals } from '../src/corner-normals.js';
 import type { SceneMesh } from '../src/read-scene.js';
+import { inkMaterial, skinMaterial } from './shade.js';
 
 /** What the stage is told to show. */
 export interface StageState {
@@ -69,31 +61,17 @@ export function openStage(canvas: HTMLCanvasElement, mesh: SceneMesh, sand: Sand
   const fineness = isSoftware(context) ? 1 : Math.max(2, Math.min(2.5, window.devicePixelRatio || 1));
   const renderer = new WebGLRenderer({ canvas, context, alpha: false });
   renderer.setClearColor(0xffffff);
-  renderer.outputColorSpace = SRGBColorSpace;
-  renderer.localClippingEnabled = true;
+  // Asking whether a shader compiled waits for it; these two do wherever there is WebGL 2.
+  renderer.debug.checkShaderErrors = false;
   const scene = new Scene();
   const camera = new OrthographicCamera(-1, 1, 1, -1, 0.1, 10);
   camera.up.set(0, 0, 1);
-  scene.add(new AmbientLight(0xffffff, 1.9));
-  const sun = new DirectionalLight(0xffffff, 1.5);
-  scene.add(sun, sun.target);
 
   const body = makeBody(mesh);
   const radius = body.radius;
-  const cut = new Plane(new Vector3(0, 0, -1), 0);
-  const clippingPlanes = [cut];
-  const skin = new MeshLambertMaterial({ vertexColors: true, side: DoubleSide, clippingPlanes });
-  // Seen from the cut, the inside of the surface is the cut face: a flat colour there makes the metal look solid.
-  const { r, g, b } = new Color(0x8a8f98);
-  skin.onBeforeCompile = (shader) => {
-    const flat = `if (!gl_FrontFacing) outgoingLight = vec3(${[r, g, b].map((part) => part.toFixed(5)).join(', ')});`;
-    shader.fragmentShader = shader.fragmentShader.replace('#include <opaque_fragment>', `${flat}\n$&`);
-  };
+  const skin = skinMaterial();
   const surface = new Mesh(body.geometry, skin);
-  const dot = new Mesh(
-    new SphereGeometry(radius * 0.018, 12, 8),
-    new MeshBasicMaterial({ color: INK, depthTest: false }),
-  );
+  const dot = new Mesh(new SphereGeometry(radius * 0.018, 12, 8), inkMaterial(INK, true));
   // What catches is often under something: its mark shows through.
   dot.renderOrder = 1;
   dot.visible = false;
@@ -137,22 +115,15 @@ export function openStage(canvas: HTMLCanvasElement, mesh: SceneMesh, sand: Sand
     camera.lookAt(0, 0, 0);
     camera.updateProjectionMatrix();
     camera.updateMatrixWorld();
-    const right = new Vector3().setFromMatrixColumn(camera.matrixWorld, 0);
-    const up = new Vector3().setFromMatrixColumn(camera.matrixWorld, 1);
-    sun.position
-      .copy(camera.position)
-      .addScaledVector(right, -reach * 1.6)
-      .addScaledVector(up, reach * 2.2);
   };
   const resize = (): void => {
     const box = canvas.getBoundingClientRect();
     const [width, height] = [Math.max(1, box.width), Math.max(1, box.height)];
     const same = Math.floor(width * fineness) === canvas.width && Math.floor(height * fineness) === canvas.height;
     // Setting the size clears the stage, so it is left alone where it is right.
-    if (!same) {
-      renderer.setPixelRatio(fineness);
-      renderer.setSize(width, height, false);
-    }
+    if (same) return;
+    renderer.setPixelRatio(fineness);
+    renderer.setSize(width, height, false);
     draw();
   };
   resize();
@@ -169,7 +140,7 @@ export function openStage(canvas: HTMLCanvasElement, mesh: SceneMesh, sand: Sand
       cope.scale.set(wide(box.max.x, box.min.x), wide(box.max.y, box.min.y), box.max.z - way.jointHeight + sand.above);
       drag.scale.set(cope.scale.x, cope.scale.y, box.min.z - way.jointHeight - sand.below);
       cope.position.z = state.copeLift;
-      cut.constant = state.cutAt + state.patternLift;
+      skin.uniforms.cutAt.value = state.cutAt + state.patternLift;
       paint(body.colours, state.colours);
       draw();
     },
@@ -220,7 +191,7 @@ function makeBody(mesh: SceneMesh): {
     for (let k = 0; k < 3; k++) corners[i * 3 + k] = positions[triangles[i] * 3 + k];
   }
   const geometry = new BufferGeometry();
-  const colours = new BufferAttribute(new Float32Array(triangles.length * 3), 3);
+  const colours = new BufferAttribute(new Uint8Array(triangles.length * 3), 3, true);
   geometry.setAttribute('position', new BufferAttribute(corners, 3));
   geometry.setAttribute('normal', new BufferAttribute(cornerNormals(positions, triangles), 3));
   geometry.setAttribute('color', colours);
@@ -229,11 +200,11 @@ function makeBody(mesh: SceneMesh): {
   return { geometry, colours, radius: sphere.radius };
 }
 
+/** Gives the three corners of each triangle its colour. */
 function paint(colours: BufferAttribute, rgb: Uint8Array): void {
-  const colour = new Color();
-  for (let t = 0; t < rgb.length / 3; t++) {
-    colour.setRGB(rgb[t * 3] / 255, rgb[t * 3 + 1] / 255, rgb[t * 3 + 2] / 255, SRGBColorSpace);
-    for (let k = 0; k < 3; k++) colours.setXYZ(t * 3 + k, colour.r, colour.g, colour.b);
+  const corners = colours.array;
+  for (let i = 0; i < rgb.length; i += 3) {
+    for (let k = 0; k < 9; k++) corners[i * 3 + k] = rgb[i + (k % 3)];
   }
   colours.needsUpdate = true;
 }
@@ -254,7 +225,7 @@ function boxLines(color: number): LineSegments {
   }
   const geometry = new BufferGeometry();
   geometry.setAttribute('position', new BufferAttribute(Float32Array.from(points), 3));
-  return new LineSegments(geometry, new LineBasicMaterial({ color }));
+  return new LineSegments(geometry, inkMaterial(color));
 }
 
 /** The box of the mesh once it is turned with its draw upright. */
