@@ -16,6 +16,7 @@ export {
 } from './prove-draw.js';
 export type { SandPlace } from './list-places.js';
 export { FILL_BACK_DRAFT_DEFAULTS, type FillBackDraftOptions, type FilledPattern } from './fill-back-draft.js';
+export { ADD_DRAFT_DEFAULTS, type AddDraftOptions, type DraftedPattern } from './add-draft.js';
 export { jointThroughMetal } from './flip-joint.js';
 export {
   SCALE_PATTERN_DEFAULTS,

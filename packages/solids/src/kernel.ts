@@ -45,6 +45,7 @@ export interface BodyMaker {
   sphere(radius: number, segments?: number): Body;
   extrude(polygons: [number, number][][], height: number): Body;
   union(bodies: readonly Body[]): Body;
+  hull(points: readonly [number, number, number][]): Body;
   levelSet(
     depth: (point: [number, number, number]) => number,
     bounds: { min: [number, number, number]; max: [number, number, number] },

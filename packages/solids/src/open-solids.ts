@@ -1,6 +1,7 @@
 /** The door to the solids: one kernel, opened once, passed explicitly. */
 import { OddsideError, isOddsideError, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
+import { addDraft, type AddDraftOptions, type DraftedPattern } from './add-draft.js';
 import { fillBackDraft, type FillBackDraftOptions, type FilledPattern } from './fill-back-draft.js';
 import { followBoard, type FollowBoard, type FollowBoardOptions } from './follow-board.js';
 import type { Kernel } from './kernel.js';
@@ -26,6 +27,8 @@ export interface Solids {
   proveDraw(pattern: Pattern, direction: Vec3, options?: Partial<ProveDrawOptions>): Promise<DrawProof>;
   /** The smallest solid that holds the pattern and draws; the added metal also as its own solid. */
   fillBackDraft(pattern: Pattern, direction: Vec3, options?: Partial<FillBackDraftOptions>): Promise<FilledPattern>;
+  /** Draft on every side with the least metal added, back draft filled; the added metal also as its own solid. */
+  addDraft(pattern: Pattern, direction: Vec3, options?: Partial<AddDraftOptions>): Promise<DraftedPattern>;
   /** The pattern for the metal: scaled for contraction, with stock on chosen faces, drawn in for rapping. */
   scalePattern(pattern: Pattern, options?: Partial<ScalePatternOptions>): Promise<ScaledPattern>;
   /** Cope half and drag half with holes for dowels, or both on a plate; cut to a printer's bed where one is given. */
@@ -81,6 +84,7 @@ export async function openWith(keeper: KernelKeeper): Promise<Solids> {
     makeSolid: (pattern, options) => run((k) => makeSolid(k, pattern, options)),
     proveDraw: (pattern, direction, options) => run((k) => proveDraw(k, pattern, direction, options)),
     fillBackDraft: (pattern, direction, options) => run((k) => fillBackDraft(k, pattern, direction, options)),
+    addDraft: (pattern, direction, options) => run((k) => addDraft(k, pattern, direction, options)),
     scalePattern: (pattern, options) => run((k) => scalePattern(k, pattern, options)),
     splitPattern: (pattern, direction, options) => run((k) => splitPattern(k, pattern, direction, options)),
     followBoard: (pattern, direction, options) => run((k) => followBoard(k, pattern, direction, options)),

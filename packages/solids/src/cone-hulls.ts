@@ -1,0 +1,160 @@
+/**
+ * The metal that gives one side of a joint its draft, as exact solids.
+ *
+ * Draft on the cope's side means: no place of the pattern stands free of a cone that hangs from it, as wide as the draft.
+ * The least such solid is what all those cones fill between their tips and the joint (the dilation of the top by a cone).
+ * Over a face that has the draft already the cones stay in the metal, and a cone that leaves it does so inside the cone at
+ * the edge where it leaves. So only the faces that are too steep need theirs; the cones under one triangle fill the convex
+ * hull of the three at its corners.
+ */
+import type { FramedMesh } from './draw-frame.js';
+import type { FramedJoint } from './frame-joint.js';
+import type { Body } from './kernel.js';
+import type { Scope } from './own-bodies.js';
+import { solidOrNull } from './trap-sand.js';
+
+/** Sides of a cone. Its faces touch the round one from outside, so that each has the full draft. */
+const CONE_SIDES = 32;
+/** How much wider than the round cone the many-sided one is at its corners. */
+export const CONE_EXCESS: number = 1 / Math.cos(Math.PI / CONE_SIDES) - 1;
+/** Faces within so much of the sine of the draft have it. */
+const SINE_SLACK = 1e-5;
+/** Hulls made one by one before they are united. */
+const BATCH = 200;
+
+type Point = [number, number, number];
+
+/**
+ * The cones of one side as a body: cope (`way` 1) or drag (−1). `null` where every face has its draft.
+ * The mesh must not trap sand along the joint: fill its back draft first.
+ */
+export async function coneHulls(
+  scope: Scope,
+  mesh: FramedMesh,
+  joint: FramedJoint,
+  tangent: number,
+  way: 1 | -1,
+  step: (share: number) => Promise<void>,
+): Promise<Body | null> {
+  const floor = floorOf(mesh, joint, tangent, way);
+  const lists = steepCorners(mesh, joint, tangent, way, floor);
+  const united: Body[] = [];
+  let batch: Body[] = [];
+  const flush = (): void => {
+    if (batch.length > 0) united.push(join(scope, batch));
+    batch = [];
+  };
+  for (let k = 0; k < lists.length; k++) {
+    batch.push(scope.own(scope.kernel.Manifold.hull(lists[k].flatMap((tip) => conePoints(tip, floor, tangent, way)))));
+    if (batch.length === BATCH) flush();
+    if (k % 50 === 49) await step(k / lists.length);
+  }
+  flush();
+  if (united.length === 0) return null;
+  const whole = join(scope, united);
+  if (joint.level !== null) return solidOrNull(scope, whole);
+  const part = way === 1 ? joint.over(scope, whole) : joint.under(scope, whole);
+  scope.free(whole);
+  return solidOrNull(scope, part);
+}
+
+function join(scope: Scope, bodies: readonly Body[]): Body {
+  const whole = scope.unite(bodies);
+  for (const body of bodies) if (body !== whole) scope.free(body);
+  return whole;
+}
+
+/** The height at which all cones may end: at or past the joint wherever a cone can reach. */
+function floorOf({ box }: FramedMesh, joint: FramedJoint, tangent: number, way: 1 | -1): number {
+  if (joint.level !== null) return joint.level;
+  const farthest = way === 1 ? joint.lowestOver : joint.highestOver;
+  const tall = box.max[2] - box.min[2];
+  const { min, max } = box;
+  let floor = farthest(min[0], min[1], max[0], max[1]);
+  // A wider plan lowers a leaning joint, and that widens the plan: the slopes multiply to less than one, so it settles.
+  for (let k = 0; k < 60; k++) {
+    const reach = (tall + Math.max(0, way === 1 ? max[2] - floor : floor - min[2])) * tangent * (1 + CONE_EXCESS);
+    const next = farthest(min[0] - reach, min[1] - reach, max[0] + reach, max[1] + reach);
+    if (Math.abs(next - floor) <= 1e-6 * tall) break;
+    floor = next;
+  }
+  return floor;
+}
+
+/** The corners from which cones must hang, face by face; each set of corners once. */
+function steepCorners(
+  { points: p, triangles, box }: FramedMesh,
+  joint: FramedJoint,
+  tangent: number,
+  way: 1 | -1,
+  floor: number,
+): Point[][] {
+  const limit = Math.sin(Math.atan(tangent)) - SINE_SLACK;
+  const tiny = 1e-7 * (box.max[2] - box.min[2]);
+  const seen = new Set<string>();
+  const out: Point[][] = [];
+  for (let t = 0; t < triangles.length; t += 3) {
+    const face = [cornerOf(p, triangles[t]), cornerOf(p, triangles[t + 1]), cornerOf(p, triangles[t + 2])];
+    if (way * sineOf(face) >= limit) continue;
+    const xs = face.map(([x]) => x);
+    const ys = face.map(([, y]) => y);
+    const plan = [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)] as const;
+    const at = way === 1 ? joint.lowestOver(...plan) : -joint.highestOver(...plan);
+    if (Math.max(...face.map(([, , z]) => way * z)) <= at + tiny) continue;
+    const tips = outermost(clipAt(face, floor, way), tangent, way);
+    const key = tips
+      .map((tip) => tip.join())
+      .sort()
+      .join(' ');
+    if (seen.has(key)) continue;
+    seen.add(key);
+    if (tips.some(([, , z]) => way * (z - floor) > tiny)) out.push(tips);
+  }
+  return out;
+}
+
+const cornerOf = (p: Float32Array, n: number): Point => [p[3 * n], p[3 * n + 1], p[3 * n + 2]];
+
+/** Sine of a face's slope out of the draw: 1 where it faces along it, 0 on a wall. 0 for a face without area. */
+function sineOf([a, b, c]: readonly Point[]): number {
+  const [ux, uy, uz] = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
+  const [vx, vy, vz] = [c[0] - a[0], c[1] - a[1], c[2] - a[2]];
+  const nz = ux * vy - uy * vx;
+  const size = Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, nz);
+  return size > 0 ? nz / size : 0;
+}
+
+/** The part of a face on the cones' side of the floor. */
+function clipAt(face: readonly Point[], floor: number, way: 1 | -1): Point[] {
+  const out: Point[] = [];
+  face.forEach((a, k) => {
+    const b = face[(k + 1) % 3];
+    const [ha, hb] = [way * (a[2] - floor), way * (b[2] - floor)];
+    if (ha >= 0) out.push(a);
+    if (ha * hb >= 0) return;
+    const s = ha / (ha - hb);
+    out.push([a[0] + s * (b[0] - a[0]), a[1] + s * (b[1] - a[1]), floor]);
+  });
+  return out;
+}
+
+/** Leaves out tips that hang inside the cone of another: the lower corners of a wall. */
+function outermost(tips: readonly Point[], tangent: number, way: 1 | -1): Point[] {
+  return tips.filter((a, k) =>
+    tips.every((b, n) => {
+      const room = way * (b[2] - a[2]) * tangent - Math.hypot(a[0] - b[0], a[1] - b[1]);
+      return n === k || room < 0 || (room === 0 && n > k);
+    }),
+  );
+}
+
+function conePoints([x, y, z]: Point, floor: number, tangent: number, way: 1 | -1): Point[] {
+  const radius = Math.max(0, way * (z - floor)) * tangent * (1 + CONE_EXCESS);
+  const out: Point[] = [[x, y, z]];
+  if (radius === 0) return out;
+  for (let k = 0; k < CONE_SIDES; k++) {
+    const turn = ((k + 0.5) * 2 * Math.PI) / CONE_SIDES;
+    out.push([x + radius * Math.cos(turn), y + radius * Math.sin(turn), floor]);
+  }
+  return out;
+}
