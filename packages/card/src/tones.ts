@@ -1,5 +1,5 @@
 /**
- * The tones of our pictures. Blue and sand differ to every kind of colour sight and, light against middle, in grey print;
+ * The tones of our pictures. Light blue and ochre differ to every kind of colour sight and, light against middle, in grey print;
  * what needs attention is dark and hatched, so that it shows without any colour at all.
  */
 
@@ -26,9 +26,9 @@ export interface Tone {
 /** Every tone, in the order of {@link TONE}. */
 export const TONES: readonly Tone[] = Object.freeze([
   { label: 'the pattern', rgb: [214, 214, 208], hatch: '' },
-  { label: 'leaves with the cope', rgb: [155, 197, 232], hatch: '' },
-  { label: 'leaves with the drag', rgb: [214, 170, 92], hatch: '' },
-  { label: 'wall: leaves with either', rgb: [226, 224, 214], hatch: '' },
+  { label: 'leaves with the cope', rgb: [174, 212, 243], hatch: '' },
+  { label: 'leaves with the drag', rgb: [190, 140, 60], hatch: '' },
+  { label: 'wall: leaves with either', rgb: [240, 238, 230], hatch: '' },
   { label: 'past a flat joint: cope down to it, or use an odd-side', rgb: [74, 111, 152], hatch: '/' },
   { label: 'held: sand cannot leave here', rgb: [96, 24, 66], hatch: 'x' },
 ] as const satisfies readonly Tone[]);
