@@ -1,12 +1,5 @@
 /** How long the pour should take. */
-import {
-  checkChoice,
-  checkNumber,
-  type Finding,
-  type Ranged,
-  type Reference,
-  resolveOptions,
-} from '@oddside/core';
+import { checkChoice, checkNumber, type Finding, type Ranged, type Reference, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
 import type { GateKind } from './fill-mould.js';

@@ -38,7 +38,7 @@ export interface DraftedHull {
   readonly column: number;
   /** Least volume to add, whatever the joint. */
   readonly addMm3: number;
-  /** Two standard errors of sampling, plus everything in columns that could not be read. */
+  /** Two standard errors of sampling, what columns blur of a narrow taper, and everything in columns that could not be read. */
   readonly addErrorMm3: number;
   /** With a flat joint: the equally good heights, mm from the file's origin, the one to use, and the volume to add there. */
   readonly flat: { readonly low: number; readonly high: number; readonly height: number; readonly addMm3: number };
@@ -181,17 +181,22 @@ function describeHull(
   }
   const joint = bestFlat(field, above, belowTurned);
   const base = dot(field.origin, field.direction);
+  const addMm3 =
+    Math.max(
+      0,
+      added.reduce((sum, value) => sum + value, 0),
+    ) * area;
+  // Where a taper begins and ends its height has a kink, which columns c wide misjudge by up to slope × c²/8 along it: of a
+  // taper that reaches R, by (c/R)²/4 of what it adds. It does not vary from column to column, so sampling cannot show it.
+  const taper = (Math.tan(radians(draftDeg)) * (field.highest - field.lowest)) / 2;
+  const kinkShare = taper > 0 ? Math.min(1, (column / taper) ** 2 / 4) : 0;
   const reliable = holes === 0 && unread <= 1e-9 * Math.max(metal, column);
   return {
     direction: field.direction,
     draftDeg,
     column,
-    addMm3:
-      Math.max(
-        0,
-        added.reduce((sum, value) => sum + value, 0),
-      ) * area,
-    addErrorMm3: samplingError(added, width, height, area) + unread * area,
+    addMm3,
+    addErrorMm3: samplingError(added, width, height, area) + kinkShare * addMm3 + unread * area,
     flat: {
       low: joint.low + base,
       high: joint.high + base,
