@@ -114,7 +114,7 @@ export const cases = [
     ours,
     theirs,
     same: (a, b) => a.triangles.length === b.getAttribute('position').count || 'other triangles',
-    // The stricter reading of the aim: ours does more work here and must still be five times as fast. Missed so far.
+    // The stricter reading of the aim: ours does more work here and must still be five times as fast.
     atLeast: 5,
     rounds: 3,
   },
