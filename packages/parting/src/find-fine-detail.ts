@@ -10,6 +10,7 @@ import { dot, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { SurfaceSurvey } from './survey-surface.js';
 import type { SideFigures } from './which-side-up.js';
+import { faceNormal } from './face-normal.js';
 
 /** Cells across the pattern: bends further apart than a thirtieth of it or so are shape, not detail (no source). */
 const ACROSS = 24;
@@ -55,20 +56,10 @@ function bendsOf({ positions, triangles }: Pattern): { bends: Float64Array; norm
   const normals = new Float64Array(positions.length);
   const grows = new Float64Array(positions.length);
   const side = [0, 0, 0];
+  const face = new Float64Array(4);
   for (let t = 0; t < triangles.length; t += 3) {
-    const a = triangles[t] * 3;
-    const b = triangles[t + 1] * 3;
-    const c = triangles[t + 2] * 3;
-    const ex = positions[b] - positions[a];
-    const ey = positions[b + 1] - positions[a + 1];
-    const ez = positions[b + 2] - positions[a + 2];
-    const fx = positions[c] - positions[a];
-    const fy = positions[c + 1] - positions[a + 1];
-    const fz = positions[c + 2] - positions[a + 2];
-    const nx = ey * fz - ez * fy;
-    const ny = ez * fx - ex * fz;
-    const nz = ex * fy - ey * fx;
-    const twice = Math.sqrt(nx * nx + ny * ny + nz * nz);
+    const twice = faceNormal(positions, triangles, t / 3, face);
+    const [nx, ny, nz] = face;
     if (!(twice > 0)) continue;
     for (let k = 0; k < 3; k++) {
       const p = triangles[t + k] * 3;

@@ -4,7 +4,7 @@ import { cutPolygon } from './cut-polygons.js';
 import type { GrowingArray } from './grow-array.js';
 import type { RawMesh } from './raw-mesh.js';
 import { isCoordinate } from './raw-mesh.js';
-import type { Steps } from './run-steps.js';
+import type { Steps } from '@oddside/core';
 
 /** Polygons one after the other: polygon `i` has the corners `corners[ends[i - 1]]` up to `corners[ends[i]]`. */
 export interface Polygons {

@@ -1,5 +1,13 @@
 /** From bytes to a pattern. */
-import { MM_PER_UNIT, OddsideError, nearestNames, resolveOptions, type Finding } from '@oddside/core';
+import {
+  MM_PER_UNIT,
+  OddsideError,
+  nearestNames,
+  resolveOptions,
+  drainSteps,
+  type Finding,
+  type Steps,
+} from '@oddside/core';
 import { findBounds } from './find-bounds.js';
 import { PATTERN_FORMATS, detectFormat, type PatternFormat } from './detect-format.js';
 import type { Pattern } from './pattern.js';
@@ -11,7 +19,6 @@ import { readGltf } from './read-gltf.js';
 import { readObj } from './read-obj.js';
 import { readPly } from './read-ply.js';
 import { readStl } from './read-stl.js';
-import { drainSteps, type Steps } from './run-steps.js';
 import { findingsOfSize, settleUnit } from './settle-unit.js';
 
 /** What {@link decodePattern} can be told. */

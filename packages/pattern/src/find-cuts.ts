@@ -2,7 +2,7 @@
 import { CutTester } from './cut-test.js';
 import { GrowingArray } from './grow-array.js';
 import { hasRepeatedCorner } from './list-edges.js';
-import type { Steps } from './run-steps.js';
+import type { Steps } from '@oddside/core';
 import { LEAF_SIZE, buildTriangleTree, meetingLeaves } from './triangle-tree.js';
 
 /** Pairs kept for showing; beyond that they are only counted. */

@@ -1,5 +1,5 @@
 /** Looks a pattern over from all sides: what takes longer than a glance. */
-import { gravestFirst, resolveOptions, startPacing, type TaskOptions } from '@oddside/core';
+import { gravestFirst, resolveOptions, startPacing, paceSteps, type TaskOptions } from '@oddside/core';
 import { findPinched } from './count-pinched.js';
 import { describeHole, type Hole } from './describe-loops.js';
 import { describeShells, type Shell } from './describe-shells.js';
@@ -11,7 +11,6 @@ import type { Inspection } from './inspection.js';
 import { labelShells } from './label-shells.js';
 import { hasRepeatedCorner, listEdges, nextHalfEdge, type EdgeTable } from './list-edges.js';
 import type { Pattern } from './pattern.js';
-import { paceSteps } from './run-steps.js';
 import { traceOpenLoops } from './trace-open-loops.js';
 
 /** What {@link inspectPatternFully} can be told. */

@@ -1,5 +1,5 @@
 /** 3MF: a zip archive of XML parts. */
-import { OddsideError, type Finding } from '@oddside/core';
+import { OddsideError, type Finding, type Steps } from '@oddside/core';
 import { TriangleCollector } from './collect-triangles.js';
 import { MODEL_RELATION } from './names-3mf.js';
 import { XmlStream, type XmlElement, type XmlHandler } from './parse-xml.js';
@@ -7,7 +7,6 @@ import { placeParts, type PlacedPart } from './place-parts.js';
 import type { RawMesh } from './raw-mesh.js';
 import { ModelHandler, type Model3mf, type Object3mf, type Use } from './read-3mf-model.js';
 import { listZipParts, partName, unpackPart, type ZipPart } from './read-zip.js';
-import type { Steps } from './run-steps.js';
 
 const RELATIONS = '_rels/.rels';
 /** True 3MF parts pack 5 to 20 times; beyond 100 it is not a mesh. Small parts may do what they like. */

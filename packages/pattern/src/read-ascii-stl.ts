@@ -1,8 +1,7 @@
 /** Text STL. The keywords lead; everything else on the way is skipped, and what was unusable is counted. */
-import { OddsideError, type Finding } from '@oddside/core';
+import { OddsideError, type Finding, type Steps } from '@oddside/core';
 import { isCoordinate, type RawMesh } from './raw-mesh.js';
 import { droppedForNumbers } from './read-binary-stl.js';
-import type { Steps } from './run-steps.js';
 import { ByteScanner } from './scan-bytes.js';
 import { takeFacet } from './take-facet.js';
 import { CornerWelder } from './weld-corners.js';

@@ -1,7 +1,6 @@
 /** Binary STL: 80 bytes of anything, a count, then 50 bytes a facet. */
-import { OddsideError, type Finding } from '@oddside/core';
+import { OddsideError, type Finding, type Steps } from '@oddside/core';
 import { isCoordinate, type RawMesh } from './raw-mesh.js';
-import type { Steps } from './run-steps.js';
 import { CornerWelder } from './weld-corners.js';
 
 const HEADER = 84;

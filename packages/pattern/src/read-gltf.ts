@@ -1,5 +1,5 @@
 /** glTF 2.0, binary (GLB) or text. Geometry only: materials, pictures, skins and animations are passed over. */
-import { OddsideError, type Finding } from '@oddside/core';
+import { OddsideError, type Finding, type Steps } from '@oddside/core';
 import { TriangleCollector, type Placing } from './collect-triangles.js';
 import { placeParts, type PlacedPart } from './place-parts.js';
 import type { RawMesh } from './raw-mesh.js';
@@ -15,7 +15,6 @@ import {
 } from './read-gltf-accessor.js';
 import { openGltf } from './read-gltf-container.js';
 import { nodePlacing } from './read-gltf-node.js';
-import type { Steps } from './run-steps.js';
 
 /** Extensions that may be required: understood, or without effect on the shape. */
 const HARMLESS =

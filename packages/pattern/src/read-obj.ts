@@ -1,9 +1,8 @@
 /** OBJ: `v` and `f` lines; everything else is for pictures. */
-import { OddsideError, type Finding } from '@oddside/core';
+import { OddsideError, type Finding, type Steps } from '@oddside/core';
 import { collectPolygons } from './collect-polygons.js';
 import { growingDoubles, growingInts } from './grow-array.js';
 import type { RawMesh } from './raw-mesh.js';
-import type { Steps } from './run-steps.js';
 import { ByteScanner, isBlank, isLineEnd } from './scan-bytes.js';
 
 const BATCH = 20000;

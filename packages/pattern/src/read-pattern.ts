@@ -1,8 +1,7 @@
 /** From wherever the file is to a pattern. */
-import { OddsideError, resolveOptions, startPacing, type Pacer, type TaskOptions } from '@oddside/core';
+import { OddsideError, resolveOptions, startPacing, paceSteps, type Pacer, type TaskOptions } from '@oddside/core';
 import { DECODE_DEFAULTS, decodeSteps, type DecodeOptions } from './decode-pattern.js';
 import type { Pattern } from './pattern.js';
-import { paceSteps } from './run-steps.js';
 
 /** Where a pattern can be read from. A string is a path, or a URL when it begins with `file:`, `http:` or `https:`. */
 export type PatternSource = string | URL | Blob | ArrayBuffer | Uint8Array;

@@ -1,11 +1,10 @@
 /** PLY: text, little or big endian. */
-import { OddsideError, type Finding } from '@oddside/core';
+import { OddsideError, type Finding, type Steps } from '@oddside/core';
 import { collectPolygons } from './collect-polygons.js';
 import { growingDoubles, growingInts } from './grow-array.js';
 import type { RawMesh } from './raw-mesh.js';
 import { readPlyHeader, type PlyElement, type PlyHeader } from './read-ply-header.js';
 import { PlyBinaryRows, PlyTextRows, type PlyRows } from './read-ply-rows.js';
-import type { Steps } from './run-steps.js';
 
 const BATCH = 20000;
 

@@ -1,9 +1,8 @@
 /** STL, either kind. */
-import { OddsideError } from '@oddside/core';
+import { OddsideError, type Steps } from '@oddside/core';
 import type { RawMesh } from './raw-mesh.js';
 import { readAsciiStl } from './read-ascii-stl.js';
 import { isExactBinaryStl, looksLikeFacets, readBinaryStl } from './read-binary-stl.js';
-import type { Steps } from './run-steps.js';
 import { ByteScanner } from './scan-bytes.js';
 
 /** How far into a file to look for the first words: a header, some blank lines, a long name. */

@@ -1,6 +1,13 @@
 /** Fewer triangles for the same shape, within a stated distance. */
-import { OddsideError, checkNumber, resolveOptions, startPacing } from '@oddside/core';
-import type { Finding, Pacer, TaskOptions } from '@oddside/core';
+import {
+  OddsideError,
+  checkNumber,
+  resolveOptions,
+  startPacing,
+  type Finding,
+  type Pacer,
+  type TaskOptions,
+} from '@oddside/core';
 import type { MeshoptSimplifier } from 'meshoptimizer/simplifier';
 import { checkPattern } from './check-pattern.js';
 import { dropUnusedCorners } from './drop-unused.js';

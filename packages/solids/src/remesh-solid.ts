@@ -7,7 +7,7 @@ import { OddsideError, checkNumber } from '@oddside/core';
 import { meshOfBody } from './convert-body.js';
 import type { FramedMesh } from './draw-frame.js';
 import type { Body } from './kernel.js';
-import { nearSurface, type NearSurface } from './near-surface.js';
+import { nearSurface, type NearSurface } from './grid-distance.js';
 import type { Scope } from './own-bodies.js';
 import { voteInside, type NodeGrid } from './vote-inside.js';
 
