@@ -10,7 +10,7 @@ import { nearestNames } from './nearest-names.js';
 export type LengthUnit = 'mm' | 'cm' | 'm' | 'inch' | 'foot' | 'micron';
 
 /** Millimetres in one of each length unit. Exact by definition (1 inch = 25.4 mm). */
-export const MM_PER_UNIT: Readonly<Record<LengthUnit, number>> = Object.freeze({
+export const MM_PER_UNIT: Readonly<Record<LengthUnit, number>> = /* @__PURE__ */ Object.freeze({
   mm: 1,
   cm: 10,
   m: 1000,
@@ -19,7 +19,7 @@ export const MM_PER_UNIT: Readonly<Record<LengthUnit, number>> = Object.freeze({
   micron: 0.001,
 });
 
-const SPOKEN: Readonly<Record<string, LengthUnit>> = Object.freeze({
+const SPOKEN: Readonly<Record<string, LengthUnit>> = /* @__PURE__ */ Object.freeze({
   millimetre: 'mm',
   millimeter: 'mm',
   millimetres: 'mm',

@@ -1,7 +1,8 @@
 /** What the casting weighs, from its volume. */
-import { checkNumber, OddsideError, type Ranged, type Working } from '@oddside/core';
+import { OddsideError, type Ranged, type Working } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
-import { quantity, times, working } from './result.js';
+import { notNegative, positive } from './check-option.js';
+import { mapRange, quantity, times, working } from './result.js';
 
 /** The part of `planMetal`'s options that settles the casting's mass. */
 export interface CastingMassInputs {
@@ -23,14 +24,14 @@ const UNMEASURED_RAPPING = 0.01;
  * @throws OddsideError `bad-number`, or `bad-option` for rapping without a surface.
  */
 export function castingMass(given: CastingMassInputs, alloy: Alloy): { massKg: Ranged; working: Working } {
-  const volume = checkNumber('castingVolumeMm3 (mm³)', given.castingVolumeMm3, { min: 0, above: true });
-  const error = checkNumber('volumeErrorMm3 (mm³)', given.volumeErrorMm3, { min: 0 });
-  const porosity = checkNumber('porosityFraction (0–0.2)', given.porosityFraction, { min: 0, max: 0.2 });
-  const rapping = checkNumber('rapping (mm)', given.rapping, { min: 0, max: 10 });
+  const volume = positive(given, 'castingVolumeMm3', 'mm³');
+  const error = notNegative(given, 'volumeErrorMm3', 'mm³');
+  const porosity = notNegative(given, 'porosityFraction', '0–0.2', 0.2);
+  const rapping = notNegative(given, 'rapping', 'mm', 10);
   if (rapping > 0 && given.areaMm2 === undefined) {
     throw new OddsideError('bad-option', 'planMetal: rapping in mm needs areaMm2, the surface it acts on.');
   }
-  const areaMm2 = given.areaMm2 === undefined ? 0 : checkNumber('areaMm2 (mm²)', given.areaMm2, { min: 0 });
+  const areaMm2 = given.areaMm2 === undefined ? 0 : notNegative(given, 'areaMm2', 'mm²');
   const grown = rapping * areaMm2;
   const mould: Ranged = {
     value: volume + grown,
@@ -38,8 +39,11 @@ export function castingMass(given: CastingMassInputs, alloy: Alloy): { massKg: R
     high: volume + (rapping > 0 ? 1.5 * grown : UNMEASURED_RAPPING * volume) + error,
   };
   const sound: Ranged = { value: 1 - porosity, low: 1 - Math.max(porosity, USUAL_POROSITY), high: 1 };
-  const { value, low, high, reference } = alloy.densityKgM3;
-  const massKg = times(times(mould, sound), { value: value / 1e9, low: low / 1e9, high: high / 1e9 });
+  const { densityKgM3 } = alloy;
+  const massKg = times(
+    times(mould, sound),
+    mapRange(densityKgM3, (rho) => rho / 1e9),
+  );
   return {
     massKg,
     working: working(
@@ -49,11 +53,11 @@ export function castingMass(given: CastingMassInputs, alloy: Alloy): { massKg: R
         quantity('volume', volume, 'mm³'),
         quantity('error of the volume', error, 'mm³'),
         quantity('rapping × area', grown, 'mm³'),
-        quantity('density', value, 'kg/m³'),
+        quantity('density', densityKgM3.value, 'kg/m³'),
         quantity('porosity', porosity, '1'),
       ],
       quantity('casting', massKg.value, 'kg'),
-      reference,
+      densityKgM3.reference,
     ),
   };
 }

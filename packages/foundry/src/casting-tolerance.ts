@@ -2,6 +2,8 @@
 import { checkChoice, checkNumber, type Finding, type Reference, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
+import { isIron } from './alloys/is-iron.js';
+import { positive } from './check-option.js';
 import { fromMemory, seen } from './references.js';
 import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
 
@@ -48,7 +50,7 @@ export const CASTING_TOLERANCE_DEFAULTS: DefaultsOf<CastingToleranceOptions> = O
 /** Tolerance band by nominal size and grade. Where the standard has no cell the next grade or size that has one is used, and said. */
 export function castingTolerance(options: CastingToleranceOptions): CastingTolerance {
   const given = resolveOptions('castingTolerance', CASTING_TOLERANCE_DEFAULTS, options);
-  const nominal = checkNumber('nominal (mm)', given.nominal, { min: 0, above: true, max: 1000 });
+  const nominal = positive(given, 'nominal', 'mm', 1000);
   const grade = checkNumber('grade (1–16)', given.grade, { min: 1, max: 16, whole: true });
   const row = TABLE.findIndex(([upTo]) => nominal <= upTo!);
   const findings: Finding[] = [];
@@ -112,11 +114,11 @@ const EXPECTED = seen('ISO/CD 8062-2, table A.2 (committee draft)');
 /** Tolerance grades that hand-moulded single castings reach. Metals outside the table are taken as copper alloys. */
 export function expectedGrades(options: ExpectedGradesOptions): ExpectedGrades {
   const given = resolveOptions('expectedGrades', EXPECTED_GRADES_DEFAULTS, options);
-  const { family } = resolveAlloy(given.alloy);
-  const nominal = checkNumber('nominal (mm)', given.nominal, { min: 0, above: true, max: 1000 });
+  const alloy = resolveAlloy(given.alloy);
+  const { family } = alloy;
+  const nominal = positive(given, 'nominal', 'mm', 1000);
   const mould = checkChoice('expectedGrades: mould', given.mould, ['clay-bonded', 'chemically bonded']);
   const clay = mould === 'clay-bonded';
-  const iron = family === 'grey iron' || family === 'ductile iron';
   const base =
     family === 'aluminium'
       ? clay
@@ -126,7 +128,7 @@ export function expectedGrades(options: ExpectedGradesOptions): ExpectedGrades {
         ? [13, 15]
         : family === 'steel'
           ? [12, 14]
-          : iron
+          : isIron(alloy)
             ? [11, 14]
             : [10, 13];
   const finer = nominal <= 10 ? 3 : nominal <= 16 ? 2 : nominal <= 25 ? 1 : 0;

@@ -3,7 +3,7 @@ import type { Reference } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import type { ElementSymbol } from './alloys/elements.js';
 import type { Caution } from './caution.js';
-import { COMMON_PRACTICE, fromMemory, RICHARDS, seen, SHOP_PRACTICE_1 } from './references.js';
+import { ASM, COMMON_PRACTICE, fromMemory, RICHARDS, seen, SHOP_PRACTICE_1 } from './references.js';
 
 /** What a caution's condition can look at. */
 export interface CautionJob {
@@ -205,7 +205,7 @@ export const ALLOY_CAUTIONS: readonly CautionRow[] = Object.freeze([
     'magnesium',
     'melting',
     'At this magnesium content the melt drosses heavily, burns when overheated and reacts with damp sand. Dry sand or class D powder only.',
-    fromMemory('ASM Handbook vol. 15, Casting'),
+    ASM,
     ({ share }) => share('Mg') >= 0.04,
   ),
   line(

@@ -1,9 +1,10 @@
 /** Cautions by alloy, step and quantity, each with where it comes from. */
-import { checkChoice, checkNumber, resolveOptions } from '@oddside/core';
+import { checkChoice, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
 import type { Caution, Step } from './caution.js';
 import { ALLOY_CAUTIONS, GENERAL_CAUTIONS } from './cautions-list.js';
+import { notNegative } from './check-option.js';
 import type { DefaultsOf } from './result.js';
 
 /** What narrows the list. */
@@ -37,11 +38,8 @@ export function cautionsFor(alloy: string | Alloy, options?: CautionOptions): Ca
   const metal = resolveAlloy(alloy);
   const given = resolveOptions('cautionsFor', CAUTION_DEFAULTS, options);
   for (const step of given.steps ?? []) checkChoice('cautionsFor: a step', step, STEPS);
-  const massKg = given.massKg === undefined ? 0 : checkNumber('massKg (kg)', given.massKg, { min: 0 });
-  const pouringC =
-    given.pouringC === undefined
-      ? metal.pouringLightC.high
-      : checkNumber('pouringC (°C)', given.pouringC, { min: 0, max: 3000 });
+  const massKg = given.massKg === undefined ? 0 : notNegative(given, 'massKg', 'kg');
+  const pouringC = given.pouringC === undefined ? metal.pouringLightC.high : notNegative(given, 'pouringC', '°C', 3000);
   const most = new Map(metal.composition.map((part) => [part.element, part.high]));
   const job = { share: (symbol: Parameters<typeof most.get>[0]) => most.get(symbol) ?? 0, metal, massKg, pouringC };
   return [...GENERAL_CAUTIONS, ...ALLOY_CAUTIONS]

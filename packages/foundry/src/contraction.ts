@@ -16,8 +16,9 @@ import {
 } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
+import { notNegative, positive } from './check-option.js';
 import { derived, RICHARDS, seen, WEST } from './references.js';
-import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
+import { type DefaultsOf, exactly, type FoundryResult, quantity, working } from './result.js';
 
 /** `casting`: a share of the casting's length (shrink rule, ours). `pattern`: a share of the pattern's length. */
 export type ContractionBasis = 'casting' | 'pattern';
@@ -93,11 +94,11 @@ function prepare(caller: string, options: ContractionOptions): Prepared {
     throw new OddsideError('bad-option', `${caller}: freeShare must be one number, or one for each of sizes.`);
   }
   shares.forEach((share) => checkNumber('freeShare (0–1)', share, { min: 0, max: 1 }));
-  const rapping = checkNumber('rapping (mm)', given.rapping, { min: 0 });
+  const rapping = notNegative(given, 'rapping', 'mm');
   const findings: Finding[] = [];
   let contraction: Ranged;
   if (given.contraction !== undefined) {
-    const value = checkNumber('contraction (0–0.1)', given.contraction, { min: 0, max: 0.1 });
+    const value = notNegative(given, 'contraction', '0–0.1', 0.1);
     contraction = { value, low: Math.max(0, value - SCATTER), high: value + SCATTER };
   } else {
     const own = resolveAlloy(given.alloy).contraction;
@@ -142,7 +143,7 @@ function finish(
     return { value: at(contraction.value), low: Math.min(a, b), high: Math.max(a, b) };
   };
   const worked = sizes.map((size, i) => ends(size, shares[i]!));
-  const known = sizes.map((size) => ({ value: size, low: size, high: size }));
+  const known = sizes.map(exactly);
   const sign = basis === 'casting' ? 'casting × (1 + s)' : 'casting / (1 − s)';
   return {
     basis,
@@ -212,8 +213,8 @@ export const TEST_BAR_DEFAULTS: DefaultsOf<TestBarOptions> = Object.freeze({ pat
 /** The contraction of an unknown metal from a bar cast in the same sand: measure pattern and casting. */
 export function contractionFromTestBar(options: TestBarOptions): TestBarResult {
   const given = resolveOptions('contractionFromTestBar', TEST_BAR_DEFAULTS, options);
-  const pattern = checkNumber('pattern (mm)', given.pattern, { min: 0, above: true });
-  const casting = checkNumber('casting (mm)', given.casting, { min: 0, above: true });
+  const pattern = positive(given, 'pattern', 'mm');
+  const casting = positive(given, 'casting', 'mm');
   const ofCasting = pattern / casting - 1;
   const findings: Finding[] = [];
   if (ofCasting < 0 || ofCasting > 0.035) {

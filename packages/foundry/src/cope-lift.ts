@@ -2,10 +2,11 @@
 import { checkNumber, type Finding, OddsideError, type Ranged, resolveOptions, type Working } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
+import { between, notNegative, positive } from './check-option.js';
 import { type Core, liftOfCores } from './core-lift.js';
 import { GRAVITY } from './gravity.js';
 import { HYDRAULICS, seen } from './references.js';
-import { type DefaultsOf, type FoundryResult, plus, quantity, working } from './result.js';
+import { type DefaultsOf, exactly, type FoundryResult, mapRange, plus, quantity, working } from './result.js';
 
 /** A roof of runner, gate or feeder that lies on the metal. */
 export interface ChannelRoof {
@@ -74,16 +75,12 @@ const BOUND = seen('casting course slides: lift from projected area and head');
 export function copeLift(options: CopeLiftOptions): CopeLift {
   const given = resolveOptions('copeLift', COPE_LIFT_DEFAULTS, options);
   const density = liquidDensity(given);
-  const head = checkNumber('metalHeight (mm)', given.metalHeight, { min: 0, above: true });
-  const area = checkNumber('shadowAreaMm2 (mm²)', given.shadowAreaMm2, { min: 0 });
+  const head = positive(given, 'metalHeight', 'mm');
+  const area = notNegative(given, 'shadowAreaMm2', 'mm²');
   const bound = area * head;
   const findings: Finding[] = [];
   const { volume, exact } = roofVolume(given, bound, findings);
-  const force = (volumeMm3: number): Ranged => ({
-    value: volumeMm3 * density.value * GRAVITY * 1e-9,
-    low: volumeMm3 * density.low * GRAVITY * 1e-9,
-    high: volumeMm3 * density.high * GRAVITY * 1e-9,
-  });
+  const force = (volumeMm3: number): Ranged => mapRange(density, (rho) => volumeMm3 * rho * GRAVITY * 1e-9);
   const channelVolume = (given.channels ?? []).reduce((sum, roof, i) => {
     const above = checkNumber(`channels[${i}].roofHeight (mm)`, roof.roofHeight ?? 0, { min: 0, max: head });
     return sum + checkNumber(`channels[${i}].areaMm2 (mm²)`, roof.areaMm2, { min: 0 }) * (head - above);
@@ -124,13 +121,12 @@ export function copeLift(options: CopeLiftOptions): CopeLift {
     ),
     ...cores.workings,
   ];
-  const liftKg = { value: liftN.value / GRAVITY, low: liftN.low / GRAVITY, high: liftN.high / GRAVITY };
   return {
     roofN,
     channelsN,
     coresN: cores.forceN,
     liftN,
-    liftKg,
+    liftKg: mapRange(liftN, (newtons) => newtons / GRAVITY),
     upperBoundN: force(bound).value,
     exact,
     workings,
@@ -140,8 +136,7 @@ export function copeLift(options: CopeLiftOptions): CopeLift {
 
 function liquidDensity(given: typeof COPE_LIFT_DEFAULTS): Ranged {
   if (given.liquidDensityKgM3 !== undefined) {
-    const value = checkNumber('liquidDensityKgM3 (kg/m³)', given.liquidDensityKgM3, { min: 100, max: 25000 });
-    return { value, low: value, high: value };
+    return exactly(between(given, 'liquidDensityKgM3', 'kg/m³', 100, 25000));
   }
   if (given.alloy === undefined) {
     throw new OddsideError('bad-option', 'copeLift needs an alloy, or liquidDensityKgM3 in kg/m³.');
@@ -159,17 +154,11 @@ function roofVolume(
   }
   const slack = bound * 1e-9;
   if (given.roofVolumeMm3 !== undefined) {
-    const volume = checkNumber('roofVolumeMm3 (mm³, at most shadow × head)', given.roofVolumeMm3, {
-      min: 0,
-      max: bound + slack,
-    });
+    const volume = notNegative(given, 'roofVolumeMm3', 'mm³, at most shadow × head', bound + slack);
     return { volume, exact: true };
   }
   if (given.copeCavityVolumeMm3 !== undefined) {
-    const under = checkNumber('copeCavityVolumeMm3 (mm³, at most shadow × head)', given.copeCavityVolumeMm3, {
-      min: 0,
-      max: bound + slack,
-    });
+    const under = notNegative(given, 'copeCavityVolumeMm3', 'mm³, at most shadow × head', bound + slack);
     return { volume: Math.max(0, bound - under), exact: true };
   }
   findings.push({

@@ -2,7 +2,7 @@
 import { checkChoice, checkNumber, type Finding, type Ranged, type Working } from '@oddside/core';
 import { GRAVITY } from './gravity.js';
 import { derived, RICHARDS } from './references.js';
-import { exactly, plus, quantity, working } from './result.js';
+import { exactly, mapRange, plus, quantity, working } from './result.js';
 
 /**
  * A core. `surrounded`: metal all round it but its prints; it floats. `seated`: flat on the drag sand, no metal under it;
@@ -52,8 +52,7 @@ export function liftOfCores(
         ? checkNumber(`${what}.planAreaMm2 (mm²)`, core.planAreaMm2, { min: 0 }) *
           checkNumber(`${what}.topDepth (mm)`, core.topDepth ?? head, { min: 0 })
         : 0;
-    const at = (rho: number): number => (rho * (column + volume) - own * volume) * GRAVITY * 1e-9;
-    const force = { value: at(liquid.value), low: at(liquid.low), high: at(liquid.high) };
+    const force = mapRange(liquid, (rho) => (rho * (column + volume) - own * volume) * GRAVITY * 1e-9);
     workings.push(
       working(
         `lift of a ${core.kind} core`,

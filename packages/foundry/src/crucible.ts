@@ -1,5 +1,6 @@
 /** Which pot holds the melt. */
 import { checkNumber, type Finding, OddsideError, plainNumber, resolveOptions } from '@oddside/core';
+import { between, positive } from './check-option.js';
 import { COMMON_PRACTICE, SHOP_PRACTICE_2 } from './references.js';
 import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
 
@@ -57,9 +58,9 @@ export function brimVolumeOf(number: number): number {
 /** Sizes the pot for a melt, or checks the pot at hand. Its brim volume is known to about 5 %. */
 export function sizeCrucible(options: CrucibleOptions): CrucibleResult {
   const given = resolveOptions('sizeCrucible', CRUCIBLE_DEFAULTS, options);
-  const massKg = checkNumber('meltMassKg (kg)', given.meltMassKg, { min: 0, above: true });
-  const densityKgM3 = checkNumber('liquidDensityKgM3 (kg/m³)', given.liquidDensityKgM3, { min: 100, max: 25000 });
-  const fill = checkNumber('fillFraction (0–1)', given.fillFraction, { min: 0.1, max: 1 });
+  const massKg = positive(given, 'meltMassKg', 'kg');
+  const densityKgM3 = between(given, 'liquidDensityKgM3', 'kg/m³', 100, 25000);
+  const fill = between(given, 'fillFraction', '0–1', 0.1, 1);
   const metalVolumeMm3 = (massKg / densityKgM3) * 1e9;
   const brimVolumeNeededMm3 = metalVolumeMm3 / fill;
   const number = given.crucibleNumber ?? NUMBERS.find((n) => brimVolumeOf(n) >= brimVolumeNeededMm3);

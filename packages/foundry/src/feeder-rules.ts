@@ -1,5 +1,6 @@
 /** Second opinions on a feeder, both from memory of the books: Caine's curve and the shape-factor curve for steel. */
 import { checkChoice, checkNumber, type Finding, resolveOptions } from '@oddside/core';
+import { between, positive } from './check-option.js';
 import { fromMemory } from './references.js';
 import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
 
@@ -64,9 +65,9 @@ export function feederByCaine(options: CaineOptions): CaineResult {
   const metals = Object.keys(CONSTANTS) as CaineMetal[];
   const constants = CONSTANTS[checkChoice('feederByCaine: metal', given.metal, metals, 'unknown-name')];
   const [a, b, c] = constants;
-  const volume = checkNumber('castingVolumeMm3 (mm³)', given.castingVolumeMm3, { min: 0, above: true });
-  const modulus = checkNumber('castingModulus (mm)', given.castingModulus, { min: 0, above: true });
-  const ratio = checkNumber('heightRatio', given.heightRatio, { min: 0.2, max: 5 });
+  const volume = positive(given, 'castingVolumeMm3', 'mm³');
+  const modulus = positive(given, 'castingModulus', 'mm');
+  const ratio = between(given, 'heightRatio', '', 0.2, 5);
   const shape = cylinderModulus(ratio, checkChoice('coolingEnds', given.coolingEnds, [1, 2]));
   const xOf = (diameter: number): number => (shape * diameter) / modulus;
   const yOf = (diameter: number): number => cylinderVolume(diameter, ratio) / volume;
@@ -148,11 +149,11 @@ const CURVE: readonly (readonly [factor: number, ratio: number])[] = Object.free
 /** Sizes a feeder for a steel plate-like casting by its shape factor. Outside 2–30 the curve's end is held and said. */
 export function feederByShapeFactor(options: ShapeFactorOptions): ShapeFactorResult {
   const given = resolveOptions('feederByShapeFactor', SHAPE_FACTOR_DEFAULTS, options);
-  const l = checkNumber('length (mm)', given.length, { min: 0, above: true });
-  const w = checkNumber('width (mm)', given.width, { min: 0, above: true });
-  const t = checkNumber('thickness (mm)', given.thickness, { min: 0, above: true });
+  const l = positive(given, 'length', 'mm');
+  const w = positive(given, 'width', 'mm');
+  const t = positive(given, 'thickness', 'mm');
   const volume = checkNumber('castingVolumeMm3 (mm³)', given.castingVolumeMm3 ?? l * w * t, { min: 0, above: true });
-  const heightRatio = checkNumber('heightRatio', given.heightRatio, { min: 0.2, max: 5 });
+  const heightRatio = between(given, 'heightRatio', '', 0.2, 5);
   const shapeFactor = (l + w) / t;
   const findings: Finding[] = [];
   const [first, last] = [CURVE[0]!, CURVE[CURVE.length - 1]!];

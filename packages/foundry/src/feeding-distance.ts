@@ -1,7 +1,9 @@
 /** How far a feeder reaches. */
-import { checkChoice, checkNumber, type Finding, type Ranged, type Reference, resolveOptions } from '@oddside/core';
+import { checkChoice, type Finding, type Ranged, type Reference, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
+import { isIron } from './alloys/is-iron.js';
+import { positive } from './check-option.js';
 import { fromMemory } from './references.js';
 import { type DefaultsOf, type FoundryResult, give, quantity, working } from './result.js';
 
@@ -43,7 +45,7 @@ const GUESS = fromMemory('foundry handbooks, low confidence: feeding distance in
 export function feedingDistance(options: FeedingDistanceOptions): FeedingDistanceResult {
   const given = resolveOptions('feedingDistance', FEEDING_DISTANCE_DEFAULTS, options);
   const alloy = resolveAlloy(given.alloy);
-  const t = checkNumber('thickness (mm)', given.thickness, { min: 0, above: true });
+  const t = positive(given, 'thickness', 'mm');
   checkChoice('feedingDistance: shape', given.shape, ['plate', 'bar']);
   const steel = alloy.family === 'steel';
   const findings: Finding[] = [];
@@ -57,7 +59,7 @@ export function feedingDistance(options: FeedingDistanceOptions): FeedingDistanc
     expression = plate ? (given.endEffect ? '4.5 T' : '2 T on each side') : '6 √T, T in inches';
     const chill = given.endChill ? (plate ? 50 : t) : 0;
     distance = give(reach + chill, 0.25);
-  } else if (alloy.family === 'grey iron' || alloy.family === 'ductile iron') {
+  } else if (isIron(alloy)) {
     expression = 'graphite expansion feeds much of the casting; no distance rule';
     distance = { value: 6 * t, low: 3 * t, high: 12 * t };
   } else if (alloy.freezingClass === 'long' || alloy.family === 'tin bronze') {

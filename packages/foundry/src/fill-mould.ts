@@ -1,5 +1,6 @@
 /** How the head drives the metal: effective head, filling time, and the area of a falling stream. */
-import { checkChoice, checkNumber, type Finding, OddsideError, type Ranged, resolveOptions } from '@oddside/core';
+import { checkChoice, type Finding, OddsideError, type Ranged, resolveOptions } from '@oddside/core';
+import { notNegative, positive } from './check-option.js';
 import { diameterOf, GRAVITY, speedFromHead } from './gravity.js';
 import { HYDRAULICS, seen } from './references.js';
 import { type DefaultsOf, exactly, type FoundryResult, quantity, working } from './result.js';
@@ -46,9 +47,9 @@ interface Heads {
 
 function readHeads(caller: string, given: DefaultsOf<HeadOptions>): Heads {
   const gate = checkChoice(`${caller}: gate`, given.gate, GATES);
-  const h = checkNumber('sprueHeight (mm)', given.sprueHeight, { min: 0, above: true });
-  const c = checkNumber('cavityHeight (mm)', given.cavityHeight, { min: 0 });
-  const p = checkNumber('copeCavityHeight (mm)', given.copeCavityHeight, { min: 0, max: c });
+  const h = positive(given, 'sprueHeight', 'mm');
+  const c = notNegative(given, 'cavityHeight', 'mm');
+  const p = notNegative(given, 'copeCavityHeight', 'mm', c);
   const above = gate === 'bottom' ? c : gate === 'parting' ? p : 0;
   if (above > h) {
     throw new OddsideError(
@@ -130,13 +131,9 @@ export const FILL_TIME_DEFAULTS: DefaultsOf<FillTimeOptions> = Object.freeze({
 export function fillTime(options: FillTimeOptions): FillTimeResult {
   const given = resolveOptions('fillTime', FILL_TIME_DEFAULTS, options);
   const heads = readHeads('fillTime', given);
-  const volume = checkNumber('volumeMm3 (mm³)', given.volumeMm3, { min: 0, above: true });
-  const choke = checkNumber('chokeAreaMm2 (mm²)', given.chokeAreaMm2, { min: 0, above: true });
-  const discharge = checkNumber('dischargeCoefficient (0–1)', given.dischargeCoefficient, {
-    min: 0,
-    above: true,
-    max: 1,
-  });
+  const volume = positive(given, 'volumeMm3', 'mm³');
+  const choke = positive(given, 'chokeAreaMm2', 'mm²');
+  const discharge = positive(given, 'dischargeCoefficient', '0–1', 1);
   const { h, c } = heads;
   const risen = risenHeight(heads);
   const velocityMS = speedFromHead(h);
@@ -208,12 +205,9 @@ export const SPRUE_EXIT_DEFAULTS: DefaultsOf<SprueExitOptions> = Object.freeze({
 /** Area at the foot of a sprue that a given flow just fills, so that it draws in no air. */
 export function sprueExitArea(options: SprueExitOptions): SprueExitResult {
   const given = resolveOptions('sprueExitArea', SPRUE_EXIT_DEFAULTS, options);
-  const flow = checkNumber('flowMm3S (mm³/s)', given.flowMm3S, { min: 0, above: true });
-  const drop = checkNumber('drop (mm)', given.drop, { min: 0, above: true });
-  const top =
-    given.topAreaMm2 === undefined
-      ? Infinity
-      : checkNumber('topAreaMm2 (mm²)', given.topAreaMm2, { min: 0, above: true });
+  const flow = positive(given, 'flowMm3S', 'mm³/s');
+  const drop = positive(given, 'drop', 'mm');
+  const top = given.topAreaMm2 === undefined ? Infinity : positive(given, 'topAreaMm2', 'mm²');
   const entry = flow / top / 1000;
   const velocityMS = Math.hypot(entry, speedFromHead(drop));
   const areaMm2 = flow / (velocityMS * 1000);

@@ -1,6 +1,7 @@
 /** Metal left on for machining, and the raw size it leads to. */
 import { checkChoice, checkNumber, type Finding, resolveOptions } from '@oddside/core';
 import { castingTolerance } from './casting-tolerance.js';
+import { notNegative, positive } from './check-option.js';
 import { fromMemory, seen } from './references.js';
 import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
 
@@ -68,13 +69,13 @@ export const MACHINING_ALLOWANCE_DEFAULTS: DefaultsOf<MachiningAllowanceOptions>
 /** Raw size: R = F + 2 RMA + band/2 outside, F − 2 RMA − band/2 for a hole, F + RMA + band/2 with one side cut. */
 export function machiningAllowance(options: MachiningAllowanceOptions): MachiningAllowance {
   const given = resolveOptions('machiningAllowance', MACHINING_ALLOWANCE_DEFAULTS, options);
-  const finished = checkNumber('finishedSize (mm)', given.finishedSize, { min: 0, above: true });
+  const finished = positive(given, 'finishedSize', 'mm');
   const largest = checkNumber('largestSize (mm, at least finishedSize, at most 10000)', given.largestSize ?? finished, {
     min: finished,
     max: 10000,
   });
   const column = GRADES.indexOf(checkChoice('machiningAllowance: grade', given.grade, [...GRADES])) + 1;
-  const extra = checkNumber('copeFaceExtra (mm)', given.copeFaceExtra, { min: 0, max: 20 });
+  const extra = notNegative(given, 'copeFaceExtra', 'mm', 20);
   const allowance = TABLE.find(([upTo]) => largest <= upTo!)![column]!;
   const tolerance = castingTolerance({ nominal: finished, grade: given.toleranceGrade });
   const half = tolerance.band / 2;

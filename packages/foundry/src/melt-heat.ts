@@ -2,6 +2,7 @@
 import { checkChoice, checkNumber, type Finding, OddsideError, type Ranged, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
+import { between, notNegative, positive } from './check-option.js';
 import { type Fuel, type Furnace, furnaceEfficiencies, fuels } from './furnaces.js';
 import { seen } from './references.js';
 import { type DefaultsOf, exactly, type FoundryResult, over, quantity, times, working } from './result.js';
@@ -83,8 +84,8 @@ export function meltHeat(options: MeltHeatOptions): MeltHeat {
   const heats = given.heats ?? (alloy && heatsOf(alloy));
   if (heats === undefined) throw new OddsideError('bad-option', 'meltHeat needs an alloy, or heats of the metal.');
   for (const [name, value] of Object.entries(heats)) checkNumber(`heats.${name}`, value, { min: 0 });
-  const massKg = checkNumber('massKg (kg)', given.massKg, { min: 0 });
-  const startC = checkNumber('startC (°C)', given.startC, { min: -60, max: heats.solidusC });
+  const massKg = notNegative(given, 'massKg', 'kg');
+  const startC = between(given, 'startC', '°C', -60, heats.solidusC);
   const pouringC = checkNumber('pouringC (°C, at least the liquidus)', given.pouringC ?? alloy?.pouringLightC.value, {
     min: heats.liquidusC,
     max: 3000,
@@ -104,8 +105,7 @@ export function meltHeat(options: MeltHeatOptions): MeltHeat {
   const efficiency = efficiencyOf(given);
   const fuelHeatKj = over(heatKj, efficiency);
   const electric = given.furnace === 'resistance crucible' || given.furnace === 'induction';
-  const powerKw =
-    given.powerKw === undefined ? undefined : checkNumber('powerKw (kW)', given.powerKw, { min: 0, above: true });
+  const powerKw = given.powerKw === undefined ? undefined : positive(given, 'powerKw', 'kW');
   return {
     heatKj,
     heatKjKg,
@@ -157,7 +157,7 @@ const heatsOf = (alloy: Alloy): MetalHeats => ({
 
 function efficiencyOf(given: typeof MELT_HEAT_DEFAULTS): Ranged {
   if (given.efficiency !== undefined) {
-    return exactly(checkNumber('efficiency (0–1)', given.efficiency, { min: 0, above: true, max: 1 }));
+    return exactly(positive(given, 'efficiency', '0–1', 1));
   }
   const known = Object.keys(furnaceEfficiencies) as Furnace[];
   return furnaceEfficiencies[checkChoice('meltHeat: furnace', given.furnace, known, 'unknown-name')];

@@ -2,6 +2,7 @@
 import { checkNumber, OddsideError, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
+import { notNegative } from './check-option.js';
 import { GRAVITY } from './gravity.js';
 import { HYDRAULICS } from './references.js';
 import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
@@ -41,8 +42,8 @@ export function metalPressure(options: MetalPressureOptions): MetalPressure {
     given.liquidDensityKgM3 ?? resolveAlloy(given.alloy).liquidDensityKgM3.value,
     { min: 100, max: 25000 },
   );
-  const depth = checkNumber('depth (mm)', given.depth, { min: 0 });
-  const areaMm2 = checkNumber('areaMm2 (mm²)', given.areaMm2, { min: 0 });
+  const depth = notNegative(given, 'depth', 'mm');
+  const areaMm2 = notNegative(given, 'areaMm2', 'mm²');
   const pressureKpa = densityKgM3 * GRAVITY * depth * 1e-6;
   return {
     pressureKpa,

@@ -1,5 +1,6 @@
 /** Casting modulus: volume over cooling area, the length that governs freezing. */
 import { checkNumber, OddsideError } from '@oddside/core';
+import { positive } from './check-option.js';
 import { GEOMETRY } from './references.js';
 import { type FoundryResult, quantity, working } from './result.js';
 
@@ -27,8 +28,6 @@ export interface ModulusResult extends FoundryResult {
   readonly coolingAreaMm2: number | undefined;
 }
 
-const positive = (what: string, value: number): number => checkNumber(`${what} (mm)`, value, { min: 0, above: true });
-
 function unknownShape(shape: unknown): OddsideError {
   return new OddsideError(
     'bad-option',
@@ -40,39 +39,36 @@ function measure(s: SimpleShape): readonly [modulus: number, volumeMm3?: number,
   const whole = (volume: number, area: number): [number, number, number] => [volume / area, volume, area];
   switch (s.shape) {
     case 'sphere': {
-      const d = positive('diameter', s.diameter);
+      const d = positive(s, 'diameter', 'mm');
       return whole((Math.PI / 6) * d ** 3, Math.PI * d * d);
     }
     case 'cube': {
-      const a = positive('side', s.side);
+      const a = positive(s, 'side', 'mm');
       return whole(a ** 3, 6 * a * a);
     }
     case 'cylinder': {
-      const d = positive('diameter', s.diameter);
-      const h = positive('height', s.height);
+      const d = positive(s, 'diameter', 'mm');
+      const h = positive(s, 'height', 'mm');
       const ends = checkNumber('coolingEnds', s.coolingEnds ?? 2, { min: 0, max: 2, whole: true });
       const end = (Math.PI / 4) * d * d;
       return whole(end * h, Math.PI * d * h + ends * end);
     }
     case 'block': {
-      const [a, b, c] = [positive('length', s.length), positive('width', s.width), positive('height', s.height)];
+      const [a, b, c] = [positive(s, 'length', 'mm'), positive(s, 'width', 'mm'), positive(s, 'height', 'mm')];
       return whole(a * b * c, 2 * (a * b + b * c + c * a));
     }
     case 'endless round bar':
-      return [positive('diameter', s.diameter) / 4];
+      return [positive(s, 'diameter', 'mm') / 4];
     case 'endless bar': {
-      const [a, b] = [positive('width', s.width), positive('height', s.height)];
+      const [a, b] = [positive(s, 'width', 'mm'), positive(s, 'height', 'mm')];
       return [(a * b) / (2 * (a + b))];
     }
     case 'endless plate':
-      return [positive('thickness', s.thickness) / 2];
+      return [positive(s, 'thickness', 'mm') / 2];
     case 'ring':
-      return [positive('sectionDiameter', s.sectionDiameter) / 4];
+      return [positive(s, 'sectionDiameter', 'mm') / 4];
     case 'body':
-      return whole(
-        checkNumber('volumeMm3 (mm³)', s.volumeMm3, { min: 0, above: true }),
-        checkNumber('coolingAreaMm2 (mm²)', s.coolingAreaMm2, { min: 0, above: true }),
-      );
+      return whole(positive(s, 'volumeMm3', 'mm³'), positive(s, 'coolingAreaMm2', 'mm²'));
     default:
       throw unknownShape((s as { shape: unknown }).shape);
   }

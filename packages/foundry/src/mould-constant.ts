@@ -1,7 +1,8 @@
 /** Chvorinov's mould constant, computed from the properties of metal and sand. */
-import { checkNumber, type Ranged, resolveOptions } from '@oddside/core';
+import { type Ranged, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
+import { between, notNegative } from './check-option.js';
 import { fromMemory } from './references.js';
 import { type DefaultsOf, type FoundryResult, give, quantity, working } from './result.js';
 
@@ -52,12 +53,12 @@ export const minutesPerMm2 = (value: number): number => value * 60;
 export function mouldConstant(options: MouldConstantOptions): MouldConstantResult {
   const given = resolveOptions('mouldConstant', MOULD_CONSTANT_DEFAULTS, options);
   const alloy = resolveAlloy(given.alloy);
-  const superheat = checkNumber('superheatC (°C)', given.superheatC, { min: 0, max: 600 });
+  const superheat = notNegative(given, 'superheatC', '°C', 600);
   const freezing = (alloy.solidusC.value + alloy.liquidusC.value) / 2;
-  const mouldC = checkNumber('mouldC (°C)', given.mouldC, { min: -50, max: freezing - 20 });
-  const k = checkNumber('sandConductivityWMK (W/(m·K))', given.sandConductivityWMK, { min: 0.05, max: 20 });
-  const density = checkNumber('sandDensityKgM3 (kg/m³)', given.sandDensityKgM3, { min: 500, max: 6000 });
-  const heat = checkNumber('sandHeatJKgK (J/(kg·K))', given.sandHeatJKgK, { min: 300, max: 3000 });
+  const mouldC = between(given, 'mouldC', '°C', -50, freezing - 20);
+  const k = between(given, 'sandConductivityWMK', 'W/(m·K)', 0.05, 20);
+  const density = between(given, 'sandDensityKgM3', 'kg/m³', 500, 6000);
+  const heat = between(given, 'sandHeatJKgK', 'J/(kg·K)', 300, 3000);
   const perVolume =
     alloy.densityKgM3.value * (alloy.latentHeatKjKg.value * 1000 + alloy.liquidHeatJKgK.value * superheat);
   const value = (((perVolume / (freezing - mouldC)) ** 2 * Math.PI) / (4 * k * density * heat)) * 1e-6;

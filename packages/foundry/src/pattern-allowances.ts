@@ -1,7 +1,6 @@
 /** Draft added to a pattern, and metal lost in fettling and finishing. */
 import {
   checkChoice,
-  checkNumber,
   degrees,
   type Finding,
   radians,
@@ -9,6 +8,7 @@ import {
   type Reference,
   resolveOptions,
 } from '@oddside/core';
+import { between, notNegative } from './check-option.js';
 import { COMMON_PRACTICE, fromMemory, GEOMETRY } from './references.js';
 import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
 
@@ -54,13 +54,13 @@ export const draftFromTaper = (across: number, along: number): number => degrees
 /** What a draft adds at the foot of a face. */
 export function draftAllowance(options: DraftAllowanceOptions): DraftAllowance {
   const given = resolveOptions('draftAllowance', DRAFT_ALLOWANCE_DEFAULTS, options);
-  const height = checkNumber('height (mm)', given.height, { min: 0 });
+  const height = notNegative(given, 'height', 'mm');
   const findings: Finding[] = [];
   let draftDeg: number;
   let reference: Reference = GEOMETRY;
   const pattern = checkChoice('draftAllowance: pattern', given.pattern, ['wood', 'hard', 'one-off']);
   if (given.draftDeg !== undefined) {
-    draftDeg = checkNumber('draftDeg (0–45)', given.draftDeg, { min: 0, max: 45 });
+    draftDeg = notNegative(given, 'draftDeg', '0–45', 45);
   } else if (pattern === 'one-off') {
     draftDeg = given.surface === 'inside' ? 3 : 2;
     reference = COMMON_PRACTICE;
@@ -145,9 +145,9 @@ export function finishAllowance(options: FinishAllowanceOptions): FinishAllowanc
   const given = resolveOptions('finishAllowance', FINISH_ALLOWANCE_DEFAULTS, options);
   const known = Object.keys(FACE) as (keyof typeof FACE)[];
   const perFace = FACE[checkChoice('finishAllowance: finish', given.finish, known, 'unknown-name')];
-  const area = checkNumber('areaMm2 (mm²)', given.areaMm2, { min: 0 });
-  const cut = checkNumber('cutAreaMm2 (mm²)', given.cutAreaMm2, { min: 0 });
-  const density = checkNumber('densityKgM3 (kg/m³)', given.densityKgM3, { min: 100, max: 25000 });
+  const area = notNegative(given, 'areaMm2', 'mm²');
+  const cut = notNegative(given, 'cutAreaMm2', 'mm²');
+  const density = between(given, 'densityKgM3', 'kg/m³', 100, 25000);
   const at = (end: keyof Ranged): number => (perFace[end] * area + STUB[end] * cut) * density * 1e-9;
   const removedMassKg = { value: at('value'), low: at('low'), high: at('high') };
   return {

@@ -8,6 +8,7 @@ import type { Caution } from './caution.js';
 import { BANNER, cautionsFor } from './cautions.js';
 import { type ChargeItem, type ChargeProblem, type ElementLimit, solveCharge } from './charge-programme.js';
 import { chargingOrder, type ChargingStep, type Deoxidiser, deoxidiserFor } from './charging-order.js';
+import { notNegative, positive } from './check-option.js';
 import { checkLosses, lossOf, type LossOverrides } from './melt-loss.js';
 import { HEAT_BALANCE } from './references.js';
 import { SHELF_KINDS, type ShelfItem } from './shelf-item.js';
@@ -61,7 +62,7 @@ export const CHARGE_DEFAULTS: DefaultsOf<ChargeOptions> = Object.freeze({
 export function planCharge(options: ChargeOptions): ChargePlan {
   const given = resolveOptions('planCharge', CHARGE_DEFAULTS, options);
   const alloy = resolveAlloy(given.alloy);
-  const wantedKg = checkNumber('meltMassKg (kg)', given.meltMassKg, { min: 0, above: true });
+  const wantedKg = positive(given, 'meltMassKg', 'kg');
   checkLosses('planCharge', given.lossFractions);
   const shelf = given.shelf ?? [];
   if (!Array.isArray(shelf) || shelf.length === 0) {
@@ -76,8 +77,8 @@ export function planCharge(options: ChargeOptions): ChargePlan {
       `planCharge: two things on the shelf are called "${String(twice)}"; name them apart.`,
     );
   }
-  const margin = checkNumber('marginFraction (0–0.4)', given.marginFraction, { min: 0, max: 0.4 });
-  const stray = checkNumber('strayFraction (0–0.05)', given.strayFraction, { min: 0, max: 0.05 });
+  const margin = notNegative(given, 'marginFraction', '0–0.4', 0.4);
+  const stray = notNegative(given, 'strayFraction', '0–0.05', 0.05);
   const items = shelf.map((item, i) => readItem(item, i, given.lossFractions, given.goal!, wantedKg));
   const limits = limitsOf(alloy, items, stray);
   const problem: ChargeProblem = { items, limits: inset(limits, margin) };

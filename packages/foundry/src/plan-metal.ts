@@ -7,6 +7,7 @@ import { typicalYield } from './casting-yield.js';
 import type { Caution } from './caution.js';
 import { BANNER, cautionsFor } from './cautions.js';
 import { type ChargeLine, chargeByElement } from './charge-by-element.js';
+import { notNegative, positive } from './check-option.js';
 import { type CrucibleResult, sizeCrucible } from './crucible.js';
 import { judgeMetal, type MetalVerdict } from './judge-metal.js';
 import { checkLosses, type LossOverrides } from './melt-loss.js';
@@ -16,6 +17,7 @@ import {
   exactly,
   type FoundryResult,
   give,
+  mapRange,
   over,
   plus,
   quantity,
@@ -112,7 +114,7 @@ export function planMetal(options: PlanMetalOptions): MetalPlan {
   const findings: Finding[] = alloy.notes.map((message) => ({ code: 'alloy-note', severity: 'note', message }));
   const workings: Working[] = [];
   const mass = castingMass(given, alloy);
-  if (given.availableMassKg !== undefined) checkNumber('availableMassKg (kg)', given.availableMassKg, { min: 0 });
+  if (given.availableMassKg !== undefined) notNegative(given, 'availableMassKg', 'kg');
   const castingMassKg = mass.massKg;
   workings.push(mass.working);
   const wanted = meltMass(given, alloy, castingMassKg, workings, findings);
@@ -188,7 +190,7 @@ function meltMass(
   checkNumber('spareFraction (0–1)', spare, { min: 0, max: 1 });
   const casting = quantity('casting', castingMassKg.value, 'kg');
   if (given.meltMassKg !== undefined) {
-    const melt = exactly(checkNumber('meltMassKg (kg)', given.meltMassKg, { min: 0, above: true }));
+    const melt = exactly(positive(given, 'meltMassKg', 'kg'));
     const yieldFraction = over(castingMassKg, melt);
     const inputs = [casting, quantity('melt', melt.value, 'kg')];
     const result = quantity('yield', yieldFraction.value, '1');
@@ -197,7 +199,10 @@ function meltMass(
   }
   if (given.systemVolumeMm3 !== undefined) {
     const system = asRange('systemVolumeMm3 (mm³)', given.systemVolumeMm3, 0, Infinity, 0.1);
-    const systemMassKg = times(system, scaled(alloy.densityKgM3, 1e-9));
+    const systemMassKg = times(
+      system,
+      mapRange(alloy.densityKgM3, (rho) => rho * 1e-9),
+    );
     const melt = times(plus(castingMassKg, systemMassKg), exactly(1 + spare));
     workings.push(
       working(
@@ -238,12 +243,6 @@ function meltMass(
 }
 
 const YIELD = derived('definition of yield: casting over metal melted; the spare is common practice');
-
-const scaled = (range: Ranged, factor: number): Ranged => ({
-  value: range.value * factor,
-  low: range.low * factor,
-  high: range.high * factor,
-});
 
 /** The yield of a melt that contains the casting: both ends move together, so like is divided by like. */
 const ofItself = (casting: Ranged, melt: Ranged): Ranged => {

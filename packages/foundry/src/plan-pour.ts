@@ -2,7 +2,9 @@
 import { checkNumber, type Finding, OddsideError, type Ranged, resolveOptions, type Working } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
+import { isIron } from './alloys/is-iron.js';
 import type { Caution } from './caution.js';
+import { notNegative, positive } from './check-option.js';
 import type { GateKind } from './fill-mould.js';
 import type { LossOverrides } from './melt-loss.js';
 import { type MetalPlan, planMetal } from './plan-metal.js';
@@ -117,14 +119,11 @@ const AGREE = 1e-9;
 export function planPour(options: PourOptions): PourPlan {
   const given = resolveOptions('planPour', POUR_DEFAULTS, options);
   const alloy = resolveAlloy(given.alloy);
-  const volume = checkNumber('castingVolumeMm3 (mm³)', given.castingVolumeMm3, { min: 0, above: true });
-  const copeDepth = checkNumber('copeDepth (mm)', given.copeDepth, { min: 0, above: true });
-  const basinDepth = checkNumber('basinDepth (mm)', given.basinDepth, { min: 0, above: true });
-  const castingHeight = checkNumber('castingHeight (mm)', given.castingHeight, { min: 0, above: true });
-  const copeCavity = checkNumber('copeCavityHeight (mm, at most castingHeight)', given.copeCavityHeight, {
-    min: 0,
-    max: castingHeight,
-  });
+  const volume = positive(given, 'castingVolumeMm3', 'mm³');
+  const copeDepth = positive(given, 'copeDepth', 'mm');
+  const basinDepth = positive(given, 'basinDepth', 'mm');
+  const castingHeight = positive(given, 'castingHeight', 'mm');
+  const copeCavity = notNegative(given, 'copeCavityHeight', 'mm, at most castingHeight', castingHeight);
   if (copeCavity >= copeDepth) {
     throw new OddsideError(
       'bad-number',
@@ -222,8 +221,7 @@ export function planPour(options: PourOptions): PourPlan {
 }
 
 function sizedFeeder(given: typeof POUR_DEFAULTS, alloy: Alloy, volume: number): FeederPlan | undefined {
-  const iron = alloy.family === 'grey iron' || alloy.family === 'ductile iron';
-  if (given.feederVolumeMm3 !== undefined || given.castingAreaMm2 === undefined || iron) return undefined;
+  if (given.feederVolumeMm3 !== undefined || given.castingAreaMm2 === undefined || isIron(alloy)) return undefined;
   return sizeFeeder({
     alloy,
     castingVolumeMm3: volume,
@@ -249,7 +247,7 @@ function pourFindings(
     });
   }
   if (feeder === undefined && given.feederVolumeMm3 === undefined) {
-    const iron = alloy.family === 'grey iron' || alloy.family === 'ductile iron';
+    const iron = isIron(alloy);
     findings.push({
       code: 'no-feeder-sized',
       severity: iron ? 'note' : 'warning',

@@ -1,7 +1,8 @@
 /** How long the pour should take. */
-import { checkChoice, checkNumber, type Finding, type Ranged, type Reference, resolveOptions } from '@oddside/core';
+import { checkChoice, type Finding, type Ranged, type Reference, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
+import { between, positive } from './check-option.js';
 import type { GateKind } from './fill-mould.js';
 import { COMMON_PRACTICE, RAO, seen } from './references.js';
 import { type DefaultsOf, type FoundryResult, give, quantity, working } from './result.js';
@@ -115,9 +116,9 @@ function ruleFor(alloy: Alloy, W: number, T: number, gate: GateKind, K: number):
 export function pouringTime(options: PouringTimeOptions): PouringTimeResult {
   const given = resolveOptions('pouringTime', POURING_TIME_DEFAULTS, options);
   const alloy = resolveAlloy(given.alloy);
-  const massKg = checkNumber('massKg (kg)', given.massKg, { min: 0, above: true });
-  const section = checkNumber('section (mm)', given.section, { min: 0, above: true });
-  const fluidity = checkNumber('fluidity (1 = 40 in)', given.fluidity, { min: 0.1, max: 2 });
+  const massKg = positive(given, 'massKg', 'kg');
+  const section = positive(given, 'section', 'mm');
+  const fluidity = between(given, 'fluidity', '1 = 40 in', 0.1, 2);
   checkChoice('pouringTime: gate', given.gate, ['top', 'parting', 'bottom']);
   const rule = ruleFor(alloy, massKg, section, given.gate!, fluidity);
   const findings: Finding[] = [];

@@ -41,6 +41,7 @@ export const SHOP_PRACTICE_2: Reference = /* @__PURE__ */ seen(
   'Shop Practice, vol. 2 (early 1900s), moulding and brass work',
 );
 export const ASM: Reference = /* @__PURE__ */ fromMemory('ASM Handbook vol. 15, Casting');
+export const KALPAKJIAN: Reference = /* @__PURE__ */ fromMemory('Kalpakjian, Manufacturing Engineering and Technology');
 export const CDA_MEMORY: Reference = /* @__PURE__ */ fromMemory('CDA standards handbook, cast products');
 export const SMITHELLS: Reference = /* @__PURE__ */ fromMemory(
   'Smithells Metals Reference Book; Iida & Guthrie, liquid metals',

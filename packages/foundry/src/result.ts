@@ -26,6 +26,13 @@ export function give(value: number, share: number): Ranged {
   return { value, low: value - spread, high: value + spread };
 }
 
+/** The same done to the value and to both ends of a range. */
+export const mapRange = (range: Ranged, change: (value: number) => number): Ranged => ({
+  value: change(range.value),
+  low: change(range.low),
+  high: change(range.high),
+});
+
 /** The product of two positive ranges, ends with ends: the widest the product can be. */
 export const times = (a: Ranged, b: Ranged): Ranged => ({
   value: a.value * b.value,

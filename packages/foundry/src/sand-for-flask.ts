@@ -8,8 +8,9 @@ import {
   type Ranged,
   resolveOptions,
 } from '@oddside/core';
+import { notNegative, positive } from './check-option.js';
 import { fromMemory, GEOMETRY } from './references.js';
-import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
+import { type DefaultsOf, exactly, type FoundryResult, mapRange, plus, quantity, working } from './result.js';
 import { type SandPart, type SandRecipe, sandRecipes } from './sand-recipes.js';
 
 /** What `sandForFlask` takes; lengths mm inside the flask. */
@@ -84,29 +85,21 @@ function recipeOf(recipe: string | SandRecipe | undefined): SandRecipe {
 export function sandForFlask(options: FlaskSandOptions): FlaskSand {
   const given = resolveOptions('sandForFlask', FLASK_SAND_DEFAULTS, options);
   const recipe = recipeOf(given.recipe);
-  const positive = (what: string, value: unknown): number => checkNumber(what, value, { min: 0, above: true });
-  const plan = positive('length (mm)', given.length) * positive('width (mm)', given.width);
+  const plan = positive(given, 'length', 'mm') * positive(given, 'width', 'mm');
   const density: Ranged =
-    given.rammedDensityKgM3 === undefined
-      ? recipe.rammedDensityKgM3
-      : { value: given.rammedDensityKgM3, low: given.rammedDensityKgM3, high: given.rammedDensityKgM3 };
+    given.rammedDensityKgM3 === undefined ? recipe.rammedDensityKgM3 : exactly(given.rammedDensityKgM3);
   checkNumber('rammedDensityKgM3 (kg/m³)', density.value, { min: 500, max: 6000 });
-  const half = (name: string, depth: unknown, cavity: unknown): HalfSand => {
-    const gross = plan * positive(`${name}Depth (mm)`, depth);
-    const hole = checkNumber(`${name}CavityMm3 (mm³, less than the half holds)`, cavity, { min: 0, max: gross });
+  const half = (name: 'cope' | 'drag'): HalfSand => {
+    const gross = plan * positive(given, `${name}Depth`, 'mm');
+    const hole = notNegative(given, `${name}CavityMm3`, 'mm³, less than the half holds', gross);
     const sand = gross - hole;
-    const at = (rho: number): number => sand * rho * 1e-9;
-    const massKg = { value: at(density.value), low: at(density.low), high: at(density.high) };
+    const massKg = mapRange(density, (rho) => sand * rho * 1e-9);
     return { sandVolumeMm3: sand, massKg, countedMassKg: massKg.low, liftingMassKg: massKg.high };
   };
-  const cope = half('cope', given.copeDepth, given.copeCavityMm3);
-  const drag = half('drag', given.dragDepth, given.dragCavityMm3);
-  const massKg = {
-    value: cope.massKg.value + drag.massKg.value,
-    low: cope.massKg.low + drag.massKg.low,
-    high: cope.massKg.high + drag.massKg.high,
-  };
-  const metal = given.castingMassKg === undefined ? undefined : positive('castingMassKg (kg)', given.castingMassKg);
+  const cope = half('cope');
+  const drag = half('drag');
+  const massKg = plus(cope.massKg, drag.massKg);
+  const metal = given.castingMassKg === undefined ? undefined : positive(given, 'castingMassKg', 'kg');
   const total = recipe.parts.reduce((sum, part) => sum + part.share.value, 0);
   const loose = (rho: number): number => (massKg.value / rho) * 1e9;
   return {

@@ -1,5 +1,6 @@
 /** Least sand over, under and round the pattern. */
-import { checkNumber, type Finding, plainNumber, resolveOptions } from '@oddside/core';
+import { type Finding, plainNumber, resolveOptions } from '@oddside/core';
+import { positive } from './check-option.js';
 import { seen } from './references.js';
 import { type DefaultsOf, type FoundryResult, quantity, type SourcedRange, working } from './result.js';
 
@@ -45,7 +46,7 @@ export const SAND_MARGIN_DEFAULTS: DefaultsOf<SandMarginOptions> = Object.freeze
 /** Least sand by the casting's mass. Common practice; the facing depths of two old books support it. */
 export function sandMargins(options: SandMarginOptions): SandMargins {
   const given = resolveOptions('sandMargins', SAND_MARGIN_DEFAULTS, options);
-  const massKg = checkNumber('castingMassKg (kg)', given.castingMassKg, { min: 0, above: true });
+  const massKg = positive(given, 'castingMassKg', 'kg');
   const row = MARGINS.find(([upTo]) => massKg < upTo) ?? MARGINS[MARGINS.length - 1]!;
   const [, above, below, wall, sprue, between] = row;
   // The generous end is the default: sand is cheap beside a run-out.

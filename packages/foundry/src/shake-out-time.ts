@@ -2,6 +2,7 @@
 import { checkNumber, type Finding, type Ranged, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
+import { notNegative } from './check-option.js';
 import { derived } from './references.js';
 import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
 import { readModulus, solidificationTime } from './solidification-time.js';
@@ -50,7 +51,7 @@ export function shakeOutTime(options: ShakeOutOptions): ShakeOutResult {
   const given = resolveOptions('shakeOutTime', SHAKE_OUT_DEFAULTS, options);
   const alloy = resolveAlloy(given.alloy);
   const modulus = readModulus('shakeOutTime', given);
-  const superheatC = checkNumber('superheatC (°C)', given.superheatC, { min: 0, max: 600 });
+  const superheatC = notNegative(given, 'superheatC', '°C', 600);
   const solidus = alloy.solidusC.value;
   const shakeOutC = checkNumber('shakeOutC (°C)', given.shakeOutC ?? Math.min(400, solidus / 3), {
     min: 20,

@@ -10,6 +10,8 @@ import {
 } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
+import { isIron } from './alloys/is-iron.js';
+import { between, positive } from './check-option.js';
 import { type CaineMetal, cylinderModulus, cylinderVolume, feederByCaine } from './feeder-rules.js';
 import { fromMemory } from './references.js';
 import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
@@ -100,7 +102,7 @@ function caineMetal(alloy: Alloy | undefined): CaineMetal | undefined {
 export function sizeFeeder(options: FeederOptions): FeederPlan {
   const given = resolveOptions('sizeFeeder', FEEDER_DEFAULTS, options);
   const alloy = given.alloy === undefined ? undefined : resolveAlloy(given.alloy);
-  const volume = checkNumber('castingVolumeMm3 (mm³)', given.castingVolumeMm3, { min: 0, above: true });
+  const volume = positive(given, 'castingVolumeMm3', 'mm³');
   const beta = given.shrinkageFraction ?? alloy?.freezingShrinkage.high;
   if (beta === undefined) {
     throw new OddsideError('bad-option', 'sizeFeeder needs an alloy, or shrinkageFraction (0–0.15).');
@@ -114,11 +116,11 @@ export function sizeFeeder(options: FeederOptions): FeederPlan {
   }
   const castingModulus =
     given.castingModulus === undefined
-      ? volume / checkNumber('castingAreaMm2 (mm²)', given.castingAreaMm2, { min: 0, above: true })
-      : checkNumber('castingModulus (mm)', given.castingModulus, { min: 0, above: true });
-  const factor = checkNumber('modulusFactor', given.modulusFactor, { min: 1, max: 3 });
-  const eta = checkNumber('efficiency (0–1)', given.efficiency, { min: 0, above: true, max: 1 });
-  const heightRatio = checkNumber('heightRatio', given.heightRatio, { min: 0.5, max: 3 });
+      ? volume / positive(given, 'castingAreaMm2', 'mm²')
+      : positive(given, 'castingModulus', 'mm');
+  const factor = between(given, 'modulusFactor', '', 1, 3);
+  const eta = positive(given, 'efficiency', '0–1', 1);
+  const heightRatio = between(given, 'heightRatio', '', 0.5, 3);
   const ends = checkChoice('coolingEnds', given.coolingEnds, [1, 2]);
   if (beta >= eta) {
     throw new OddsideError(
@@ -189,7 +191,7 @@ function feederFindings(
   caineMm3: number | undefined,
 ): Finding[] {
   const findings: Finding[] = [];
-  if (alloy?.family === 'grey iron' || alloy?.family === 'ductile iron') {
+  if (alloy && isIron(alloy)) {
     findings.push({
       code: 'iron-feeds-itself',
       severity: 'note',

@@ -10,6 +10,7 @@ import {
 } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
+import { notNegative, positive } from './check-option.js';
 import { criticalVelocity } from './critical-velocity.js';
 import { effectiveHead, type HeadOptions } from './fill-mould.js';
 import { type GatingParts, gatingParts } from './gating-parts.js';
@@ -101,18 +102,14 @@ const CHOKE = seen('foundry course sheet of useful equations: choke area');
 export function sizeGating(options: GatingOptions): GatingPlan {
   const given = resolveOptions('sizeGating', GATING_DEFAULTS, options);
   const alloy = resolveAlloy(given.alloy);
-  const massKg = checkNumber('massKg (kg)', given.massKg, { min: 0, above: true });
+  const massKg = positive(given, 'massKg', 'kg');
   const density = checkNumber('liquidDensityKgM3 (kg/m³)', given.liquidDensityKgM3 ?? alloy.liquidDensityKgM3.value, {
     min: 100,
     max: 25000,
   });
-  const discharge = checkNumber('dischargeCoefficient (0–1)', given.dischargeCoefficient, {
-    min: 0,
-    above: true,
-    max: 1,
-  });
+  const discharge = positive(given, 'dischargeCoefficient', '0–1', 1);
   const gates = checkNumber('gates', given.gates, { min: 1, max: 100, whole: true });
-  const basinDepth = checkNumber('basinDepth (mm)', given.basinDepth, { min: 0, above: true });
+  const basinDepth = positive(given, 'basinDepth', 'mm');
   const findings: Finding[] = [];
   const workings: Working[] = [];
   const timeS = pourTime(given, alloy, massKg, workings, findings);
@@ -165,10 +162,10 @@ export function sizeGating(options: GatingOptions): GatingPlan {
     sprueLength: sprueHeight - basinDepth,
     basinDepth,
     runnerAreaMm2: share(1),
-    runnerLength: checkNumber('runnerLength (mm)', given.runnerLength, { min: 0 }),
+    runnerLength: notNegative(given, 'runnerLength', 'mm'),
     gateAreaMm2,
     gates,
-    gateLength: checkNumber('gateLength (mm)', given.gateLength, { min: 0 }),
+    gateLength: notNegative(given, 'gateLength', 'mm'),
     flowMm3S,
   });
   workings.push(
@@ -232,7 +229,7 @@ function pourTime(
   workings: Working[],
   findings: Finding[],
 ): number {
-  if (given.timeS !== undefined) return checkNumber('timeS (s)', given.timeS, { min: 0, above: true });
+  if (given.timeS !== undefined) return positive(given, 'timeS', 's');
   const rule = pouringTime({ alloy, massKg, section: given.section, gate: given.gate });
   workings.push(...rule.workings);
   findings.push(...rule.findings);

@@ -1,9 +1,10 @@
 /** Freezing time by Chvorinov's rule. */
-import { checkNumber, type Finding, OddsideError, type Ranged, resolveOptions, type Working } from '@oddside/core';
+import { type Finding, OddsideError, type Ranged, resolveOptions, type Working } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
+import { between, positive } from './check-option.js';
 import { mouldConstant } from './mould-constant.js';
 import { derived, fromMemory } from './references.js';
-import { type DefaultsOf, exactly, type FoundryResult, quantity, working } from './result.js';
+import { type DefaultsOf, exactly, type FoundryResult, mapRange, quantity, working } from './result.js';
 
 /** What `solidificationTime` takes: a modulus (or volume and cooling area), and an alloy or a known constant. */
 export interface SolidificationOptions {
@@ -45,27 +46,23 @@ export function readModulus(
   caller: string,
   given: { modulus: number | undefined; volumeMm3: number | undefined; coolingAreaMm2: number | undefined },
 ): number {
-  const { modulus, volumeMm3, coolingAreaMm2 } = given;
-  if (modulus !== undefined) return checkNumber('modulus (mm)', modulus, { min: 0, above: true });
-  if (volumeMm3 === undefined || coolingAreaMm2 === undefined) {
+  if (given.modulus !== undefined) return positive(given, 'modulus', 'mm');
+  if (given.volumeMm3 === undefined || given.coolingAreaMm2 === undefined) {
     throw new OddsideError('bad-option', `${caller} needs modulus in mm, or volumeMm3 and coolingAreaMm2.`);
   }
-  return (
-    checkNumber('volumeMm3 (mm³)', volumeMm3, { min: 0, above: true }) /
-    checkNumber('coolingAreaMm2 (mm²)', coolingAreaMm2, { min: 0, above: true })
-  );
+  return positive(given, 'volumeMm3', 'mm³') / positive(given, 'coolingAreaMm2', 'mm²');
 }
 
 /** t = B·Mⁿ. With a computed constant the time is good to ±50 %; with your own, as good as that constant. */
 export function solidificationTime(options: SolidificationOptions): SolidificationResult {
   const given = resolveOptions('solidificationTime', SOLIDIFICATION_DEFAULTS, options);
   const modulus = readModulus('solidificationTime', given);
-  const exponent = checkNumber('exponent', given.exponent, { min: 1, max: 2.5 });
+  const exponent = between(given, 'exponent', '', 1, 2.5);
   const workings: Working[] = [];
   const findings: Finding[] = [];
   let constant: Ranged;
   if (given.constantSMm2 !== undefined) {
-    constant = exactly(checkNumber('constantSMm2 (s/mm²)', given.constantSMm2, { min: 0, above: true }));
+    constant = exactly(positive(given, 'constantSMm2', 's/mm²'));
   } else if (given.alloy !== undefined) {
     const computed = mouldConstant({ alloy: given.alloy, superheatC: given.superheatC });
     constant = computed.constantSMm2;
@@ -75,7 +72,7 @@ export function solidificationTime(options: SolidificationOptions): Solidificati
     throw new OddsideError('bad-option', 'solidificationTime needs an alloy, or constantSMm2 in s/mm².');
   }
   const power = modulus ** exponent;
-  const timeS = { value: constant.value * power, low: constant.low * power, high: constant.high * power };
+  const timeS = mapRange(constant, (b) => b * power);
   workings.push(
     working(
       'freezing time',
@@ -117,7 +114,7 @@ export const TRIAL_DEFAULTS: DefaultsOf<TrialOptions> = Object.freeze({
 export function constantFromTrial(options: TrialOptions): TrialResult {
   const given = resolveOptions('constantFromTrial', TRIAL_DEFAULTS, options);
   const modulus = readModulus('constantFromTrial', given);
-  const timeS = checkNumber('timeS (s)', given.timeS, { min: 0, above: true });
+  const timeS = positive(given, 'timeS', 's');
   const constantSMm2 = timeS / modulus ** 2;
   return {
     constantSMm2,

@@ -1,5 +1,6 @@
 /** Weights and clamps against the lift. */
 import { checkNumber, type Finding, plainNumber, type Ranged, resolveOptions } from '@oddside/core';
+import { between, notNegative } from './check-option.js';
 import { GRAVITY } from './gravity.js';
 import { seen } from './references.js';
 import { type DefaultsOf, exactly, type FoundryResult, quantity, working } from './result.js';
@@ -40,8 +41,8 @@ export function weightCope(options: WeightCopeOptions): CopeWeights {
   const given = resolveOptions('weightCope', WEIGHT_COPE_DEFAULTS, options);
   const lift = typeof given.liftN === 'object' && given.liftN !== null ? given.liftN : exactly(given.liftN as number);
   const high = checkNumber('liftN (N)', lift.high, { min: 0 });
-  const copeMassKg = checkNumber('copeMassKg (kg)', given.copeMassKg, { min: 0 });
-  const factor = checkNumber('factorOfSafety', given.factorOfSafety, { min: 1, max: 10 });
+  const copeMassKg = notNegative(given, 'copeMassKg', 'kg');
+  const factor = between(given, 'factorOfSafety', '', 1, 10);
   const clamps = checkNumber('clamps', given.clamps, { min: 1, max: 100, whole: true });
   const weightN = Math.max(0, factor * high - copeMassKg * GRAVITY);
   const weightMassKg = weightN / GRAVITY;

@@ -7,8 +7,8 @@ import type { ElementSymbol } from './elements.js';
 
 /** An element with its limits in mass %: least, greatest, aim (0 for an impurity). */
 export type Share = readonly [element: ElementSymbol, low: number, high: number, aim?: number];
-/** A figure with its range: value, low, high, origin. */
-export type Figure = readonly [value: number, low: number, high: number, origin: Reference];
+/** A figure with its range: value, low, high, origin. Without an origin it stands on the sheet of the composition. */
+export type Figure = readonly [value: number, low: number, high: number, origin?: Reference];
 
 /** One row of the alloy tables. */
 export interface AlloyRow {
@@ -21,7 +21,7 @@ export interface AlloyRow {
   readonly base: ElementSymbol | Share;
   readonly others: readonly Share[];
   readonly compositionReference: Reference;
-  /** Density in g/cm³, as sheets print it. A bare number here and below stands on the sheet of the composition. */
+  /** Density in g/cm³, as sheets print it. A bare number here and below has the spread of its kind. */
   readonly density: Figure | number;
   readonly liquidDensity: Figure;
   readonly solidus: Figure | number;
@@ -39,16 +39,11 @@ export interface AlloyRow {
   readonly notes?: readonly string[];
 }
 
-/** A figure from the table, times a factor from the table's unit to ours. */
-export function figure([value, low, high, reference]: Figure, factor = 1): SourcedRange {
-  return Object.freeze({ value: tidy(value * factor), low: tidy(low * factor), high: tidy(high * factor), reference });
-}
-
 /** Drops the last bits that a change of unit leaves, so that 8.86 g/cm³ is 8860 kg/m³ and nothing else. */
 const tidy = (value: number): number => Number(value.toPrecision(12));
 
 /** A figure printed without a range, given a spread of `share` (0.01 is ±1 %). */
-export const around = (value: number, share: number, origin: Reference): Figure => [
+export const around = (value: number, share: number, origin?: Reference): Figure => [
   value,
   value * (1 - share),
   value * (1 + share),
@@ -56,14 +51,14 @@ export const around = (value: number, share: number, origin: Reference): Figure 
 ];
 
 /** Sheets print one density; composition limits move it by up to about 1 % by the mixture rule. */
-export const density = (value: number, origin: Reference): Figure => around(value, 0.01, origin);
+export const density = (value: number, origin?: Reference): Figure => around(value, 0.01, origin);
 
 /** A liquid density taken as a share of the solid one, where no figure was found. */
 export const liquidShare = (solid: number, share: number, like: string): Figure =>
   around(solid * share, 0.03, derived(`liquid to solid density ratio of ${like}`));
 
 /** A melting temperature printed as one figure: sheets round to 5–10 °C and composition moves it. */
-export const melting = (value: number, origin: Reference): Figure => [value, value - 10, value + 10, origin];
+export const melting = (value: number, origin?: Reference): Figure => [value, value - 10, value + 10, origin];
 
 /** Freezing class from the two temperatures. */
 export function freezingClassOf(solidusC: number, liquidusC: number): FreezingClass {
@@ -89,8 +84,11 @@ function composition(base: ElementSymbol | Share, others: readonly Share[]): rea
 /** Builds one alloy from its row. */
 export function buildAlloy(row: AlloyRow): Alloy {
   const sheet = row.compositionReference;
-  const printed = (given: Figure | number, spread: (value: number, origin: Reference) => Figure): Figure =>
-    typeof given === 'number' ? spread(given, sheet) : given;
+  const printed = (given: Figure | number, spread: (value: number) => Figure): Figure =>
+    typeof given === 'number' ? spread(given) : given;
+  // The factor is from the table's unit to ours.
+  const figure = ([value, low, high, reference = sheet]: Figure, factor = 1): SourcedRange =>
+    Object.freeze({ value: tidy(value * factor), low: tidy(low * factor), high: tidy(high * factor), reference });
   const solidus = printed(row.solidus, melting);
   const liquidus = printed(row.liquidus, melting);
   return Object.freeze({

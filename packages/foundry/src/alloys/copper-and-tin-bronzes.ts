@@ -7,22 +7,29 @@ import {
   database,
   derived,
   fromMemory,
+  KALPAKJIAN,
   seen,
   SMITHELLS,
 } from '../references.js';
 import { around, type AlloyRow, type Figure, liquidShare } from './build-alloy.js';
 
-const KALPAKJIAN = fromMemory('Kalpakjian, Manufacturing Engineering and Technology');
-const BRONZE_LIQUID: Figure = [7.9, 7.7, 8.0, SMITHELLS];
-const SECTION: Figure = [4, 3, 5, COMMON_PRACTICE];
-const SHRINKAGE: Figure = [4.8, 4.5, 5, ASM];
+const COURSE_NOTES = seen('typical metal properties, engineering course notes');
 // A foundry's page and two data sheets of the 85-5-5-5 kind put the light end near 1200 °C; the handbook extreme stays.
 const POURS = fromMemory("ASM Handbook vol. 15, Casting; supported by a jobbing bronze foundry's page");
-const LIGHT: Figure = [1200, 1150, 1260, POURS];
-const HEAVY: Figure = [1095, 1040, 1150, POURS];
-const LATENT: Figure = around(190, 0.05, ASM);
-const LIQUID_HEAT: Figure = around(450, 0.08, ASM);
-const mean20 = (origin: ReturnType<typeof cda>): Figure => [377, 377, 440, origin];
+// The sheets print the value at 20 °C alone.
+const MEAN_20: Figure = [377, 377, 440];
+
+/** What tin bronzes share unless their row says otherwise. */
+const TIN_BRONZE = {
+  family: 'tin bronze',
+  liquidDensity: [7.9, 7.7, 8.0, SMITHELLS],
+  light: [1200, 1150, 1260, POURS],
+  heavy: [1095, 1040, 1150, POURS],
+  freezingShrinkage: [4.8, 4.5, 5, ASM],
+  latentHeat: around(190, 0.05, ASM),
+  liquidHeat: around(450, 0.08, ASM),
+  leastSection: [4, 3, 5, COMMON_PRACTICE],
+} as const;
 
 export const copperAndTinBronzes: readonly AlloyRow[] = [
   {
@@ -37,23 +44,23 @@ export const copperAndTinBronzes: readonly AlloyRow[] = [
     density: 8.94,
     liquidDensity: around(8, 0.02, SMITHELLS),
     solidus: 1064,
-    liquidus: [1083, 1083, 1084.62, CDA_MEMORY],
+    liquidus: [1083, 1083, 1084.62],
     light: [1260, 1230, 1290, ASM],
     heavy: [1190, 1150, 1230, ASM],
     contraction: [2.1, 1.56, 2.16, derived('books give 2.1 %; mean expansion × solidus allows 2.16 % at most')],
     freezingShrinkage: around(4.9, 0.1, KALPAKJIAN),
-    latentHeat: [205, 205, 210, seen('typical metal properties, engineering course notes')],
-    solidHeat: [385, 385, 440, seen('typical metal properties, engineering course notes')],
+    latentHeat: [205, 205, 210, COURSE_NOTES],
+    solidHeat: [385, 385, 440, COURSE_NOTES],
     liquidHeat: around(490, 0.05, ASM),
     leastSection: [5, 4, 6, COMMON_PRACTICE],
     notes: ['Pure copper gasses readily; it needs deoxidising to give sound castings.'],
   },
   {
+    ...TIN_BRONZE,
     id: 'bz95_5',
     name: 'Tin bronze 95/5',
     standards: ['UNS C51000', 'CuSn5', 'CW451K'],
     alsoCalled: ['95/5', '95-5', '95/5 bronze', 'bronze 95/5', 'copper-tin 95/5'],
-    family: 'tin bronze',
     base: 'Cu',
     others: [
       ['Sn', 4.2, 5.8, 5],
@@ -64,50 +71,40 @@ export const copperAndTinBronzes: readonly AlloyRow[] = [
     ],
     compositionReference: database('C51000'),
     density: 8.86,
-    liquidDensity: BRONZE_LIQUID,
     solidus: 960,
     liquidus: 1050,
     light: [1230, 1200, 1260, COMMON_PRACTICE],
     heavy: [1160, 1120, 1200, COMMON_PRACTICE],
     contraction: [1.5, 1.3, 1.6, COMMON_PRACTICE],
-    freezingShrinkage: SHRINKAGE,
-    latentHeat: around(200, 0.05, database('C51000')),
-    solidHeat: [380, 380, 440, database('C51000')],
+    latentHeat: around(200, 0.05),
+    solidHeat: [380, 380, 440],
     liquidHeat: around(470, 0.08, ASM),
-    leastSection: SECTION,
     notes: [
       'The standard number is a wrought alloy of the same composition, used as a stand-in for the cast metal.',
       'Pouring temperatures and contraction are taken over by analogy with C90300.',
     ],
   },
   {
+    ...TIN_BRONZE,
     id: 'bz90_10',
     name: 'Tin bronze 90/10',
     standards: ['UNS C90700', 'CuSn10', 'CC480K'],
     alsoCalled: ['90/10', '90-10', '90/10 bronze', 'bronze 90/10', '89-11'],
-    family: 'tin bronze',
     base: 'Cu',
     others: [['Sn', 10, 12, 10]],
     compositionReference: CDA_MEMORY,
     density: 8.77,
-    liquidDensity: BRONZE_LIQUID,
     solidus: 831,
     liquidus: 999,
-    light: LIGHT,
-    heavy: HEAVY,
     contraction: [1.5, 1.3, 1.6, ASM],
-    freezingShrinkage: SHRINKAGE,
-    latentHeat: LATENT,
     solidHeat: [370, 360, 430, ASM],
-    liquidHeat: LIQUID_HEAT,
-    leastSection: SECTION,
   },
   {
+    ...TIN_BRONZE,
     id: 'c90300',
     name: 'Navy G bronze 88-8-4',
     standards: ['UNS C90300'],
     alsoCalled: ['navy g', '88-8-0-4', '88-8-4'],
-    family: 'tin bronze',
     base: ['Cu', 86, 89],
     others: [
       ['Sn', 7.5, 9, 8.3],
@@ -117,24 +114,17 @@ export const copperAndTinBronzes: readonly AlloyRow[] = [
     ],
     compositionReference: cda('C90300'),
     density: 8.8,
-    liquidDensity: BRONZE_LIQUID,
     solidus: 854,
     liquidus: 1000,
-    light: LIGHT,
-    heavy: HEAVY,
     contraction: [1.56, 1.3, 1.6, ASM],
-    freezingShrinkage: SHRINKAGE,
-    latentHeat: LATENT,
-    solidHeat: mean20(cda('C90300')),
-    liquidHeat: LIQUID_HEAT,
-    leastSection: SECTION,
+    solidHeat: MEAN_20,
   },
   {
+    ...TIN_BRONZE,
     id: 'c90500',
     name: 'Gunmetal 88-10-2',
     standards: ['UNS C90500', 'SAE 62', 'CuSn10Zn2'],
     alsoCalled: ['gunmetal', 'gun metal', '88-10-2'],
-    family: 'tin bronze',
     base: ['Cu', 86, 89],
     others: [
       ['Sn', 9, 11, 10],
@@ -144,24 +134,18 @@ export const copperAndTinBronzes: readonly AlloyRow[] = [
     ],
     compositionReference: cda('C90500'),
     density: 8.72,
-    liquidDensity: BRONZE_LIQUID,
     solidus: 854,
     liquidus: 999,
-    light: LIGHT,
-    heavy: HEAVY,
     contraction: [1.6, 1.5, 1.7, database('C90500')],
-    freezingShrinkage: SHRINKAGE,
     latentHeat: around(190, 0.05, database('C90500')),
     solidHeat: [370, 370, 430, database('C90500')],
-    liquidHeat: LIQUID_HEAT,
-    leastSection: SECTION,
   },
   {
+    ...TIN_BRONZE,
     id: 'c92200',
     name: 'Navy M steam bronze 88-6-1½-4½',
     standards: ['UNS C92200'],
     alsoCalled: ['navy m', 'steam bronze', '88-6-1.5-4.5'],
-    family: 'tin bronze',
     base: ['Cu', 86, 90],
     others: [
       ['Sn', 5.5, 6.5, 6],
@@ -170,24 +154,18 @@ export const copperAndTinBronzes: readonly AlloyRow[] = [
     ],
     compositionReference: cda('C92200'),
     density: 8.64,
-    liquidDensity: BRONZE_LIQUID,
     solidus: 826,
     liquidus: 988,
-    light: LIGHT,
     heavy: [1100, 1040, 1175, POURS],
     contraction: [1.56, 1.3, 1.6, ASM],
-    freezingShrinkage: SHRINKAGE,
-    latentHeat: LATENT,
-    solidHeat: mean20(cda('C92200')),
-    liquidHeat: LIQUID_HEAT,
-    leastSection: SECTION,
+    solidHeat: MEAN_20,
   },
   {
+    ...TIN_BRONZE,
     id: 'c83600',
     name: 'Leaded red brass 85-5-5-5',
     standards: ['UNS C83600', 'CuSn5Zn5Pb5'],
     alsoCalled: ['red brass', 'ounce metal', '85-5-5-5', 'leaded gunmetal'],
-    family: 'tin bronze',
     base: ['Cu', 84, 86],
     others: [
       ['Sn', 4, 6, 5],
@@ -202,10 +180,7 @@ export const copperAndTinBronzes: readonly AlloyRow[] = [
     light: [1200, 1150, 1290, POURS],
     heavy: [1095, 1065, 1175, POURS],
     contraction: [1.5, 1.4, 1.6, ASM],
-    freezingShrinkage: SHRINKAGE,
-    latentHeat: LATENT,
-    solidHeat: mean20(cda('C83600')),
+    solidHeat: MEAN_20,
     liquidHeat: around(440, 0.08, ASM),
-    leastSection: SECTION,
   },
 ];

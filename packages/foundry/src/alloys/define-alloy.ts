@@ -8,8 +8,9 @@ import {
   resolveOptions,
   type Working,
 } from '@oddside/core';
+import { between, notNegative } from '../check-option.js';
 import { derived } from '../references.js';
-import { type DefaultsOf, type FoundryResult, quantity, type SourcedRange, working } from '../result.js';
+import { type DefaultsOf, exactly, type FoundryResult, quantity, type SourcedRange, working } from '../result.js';
 import type { Alloy } from './alloy.js';
 import type { ElementSymbol } from './elements.js';
 import { alloys } from './list.js';
@@ -70,7 +71,7 @@ const OWN = derived("the founder's own figure");
 export function defineAlloy(options: DefineAlloyOptions): DefinedAlloy {
   const given = resolveOptions('defineAlloy', DEFINE_ALLOY_DEFAULTS, options);
   const shares = checkComposition('defineAlloy', given.composition);
-  const tolerance = checkNumber('tolerance (0–0.2)', given.tolerance, { min: 0, max: 0.2 });
+  const tolerance = notNegative(given, 'tolerance', '0–0.2', 0.2);
   const ordered = [...shares].filter(([, share]) => share > 0).sort((a, b) => b[1] - a[1]);
   if (ordered.length === 0) throw new OddsideError('bad-number', 'defineAlloy: no element has a share above 0.');
   const ranked = alloys.map((alloy) => ({ alloy, distance: distanceOf(alloy, shares) }));
@@ -84,7 +85,7 @@ export function defineAlloy(options: DefineAlloyOptions): DefinedAlloy {
   const density: SourcedRange =
     given.densityKgM3 === undefined
       ? { ...mixed.densityKgM3, reference: derived(`inverse-density mixing: ${mixed.error}`) }
-      : ownFigure(checkNumber('densityKgM3 (kg/m³)', given.densityKgM3, { min: 500, max: 25000 }));
+      : ownFigure(between(given, 'densityKgM3', 'kg/m³', 500, 25000));
   const model = near.alloy;
   const liquidShare = model.liquidDensityKgM3.value / model.densityKgM3.value;
   const name = given.name ?? ordered.map(([symbol, share]) => `${symbol} ${plainNumber(share * 100)}`).join(' ');
@@ -151,7 +152,7 @@ export function defineAlloy(options: DefineAlloyOptions): DefinedAlloy {
   });
 }
 
-const ownFigure = (value: number): SourcedRange => ({ value, low: value, high: value, reference: OWN });
+const ownFigure = (value: number): SourcedRange => ({ ...exactly(value), reference: OWN });
 
 function findingsOf(
   near: { alloy: Alloy; distance: number },

@@ -4,6 +4,7 @@ import { around, type AlloyRow, density, type Figure, liquidShare } from './buil
 
 const HANDBOOK = fromMemory('ASM Handbook vol. 15, Casting; Aluminum Association data');
 const A356_SHEET = seen('A356.0 data sheet');
+const CASTING_RANGE = seen('Aluminum Association casting range 677–788 °C for 356.0');
 const SAND_GUIDE = seen("a foundry's guide to sand-cast aluminium alloys");
 const LM6_SHEET = seen('LM6 data sheets');
 const ZINC_HANDBOOK = fromMemory('ASTM B86 literature on zinc-aluminium casting alloys');
@@ -20,7 +21,7 @@ const LIQUID: Figure = around(2.4, 0.02, SMITHELLS);
 const SECTION: Figure = [4, 3, 5, COMMON_PRACTICE];
 const FREE: Figure = [1.3, 1, 1.31, HANDBOOK];
 const ABOUT = 5;
-const near = (value: number, origin: Figure[3]): Figure => [value, value - ABOUT, value + ABOUT, origin];
+const near = (value: number, origin?: Figure[3]): Figure => [value, value - ABOUT, value + ABOUT, origin];
 
 export const lightAndZincAlloys: readonly AlloyRow[] = [
   {
@@ -40,10 +41,10 @@ export const lightAndZincAlloys: readonly AlloyRow[] = [
     compositionReference: A356_SHEET,
     density: 2.685,
     liquidDensity: LIQUID,
-    solidus: near(555, A356_SHEET),
-    liquidus: near(615, A356_SHEET),
-    light: [750, 720, 790, seen('Aluminum Association casting range 677–788 °C for 356.0')],
-    heavy: [700, 677, 720, seen('Aluminum Association casting range 677–788 °C for 356.0')],
+    solidus: near(555),
+    liquidus: near(615),
+    light: [750, 720, 790, CASTING_RANGE],
+    heavy: [700, 677, 720, CASTING_RANGE],
     contraction: FREE,
     freezingShrinkage: [5, 4, 6, HANDBOOK],
     latentHeat: LATENT_SILICON,
@@ -68,8 +69,8 @@ export const lightAndZincAlloys: readonly AlloyRow[] = [
     compositionReference: SAND_GUIDE,
     density: 2.79,
     liquidDensity: liquidShare(2.79, 0.89, 'aluminium-silicon'),
-    solidus: [521, 516, 540, SAND_GUIDE],
-    liquidus: [604, 600, 609, SAND_GUIDE],
+    solidus: [521, 516, 540],
+    liquidus: [604, 600, 609],
     light: [745, 700, 790, HANDBOOK],
     heavy: [700, 680, 720, HANDBOOK],
     contraction: [1.3, 1, 1.31, database('319.0')],
@@ -96,12 +97,12 @@ export const lightAndZincAlloys: readonly AlloyRow[] = [
     compositionReference: LM6_SHEET,
     density: 2.65,
     liquidDensity: LIQUID,
-    solidus: near(565, LM6_SHEET),
-    liquidus: near(575, LM6_SHEET),
-    light: [725, 700, 760, LM6_SHEET],
+    solidus: near(565),
+    liquidus: near(575),
+    light: [725, 700, 760],
     heavy: [700, 680, 725, HANDBOOK],
     contraction: [1.3, 1, 1.31, fromMemory('BS 1490 data for LM6')],
-    freezingShrinkage: [3.65, 3.6, 3.7, LM6_SHEET],
+    freezingShrinkage: [3.65, 3.6, 3.7],
     latentHeat: [450, 390, 500, HANDBOOK],
     solidHeat: around(960, 0.05, HANDBOOK),
     liquidHeat: LIQUID_HEAT,
@@ -150,10 +151,10 @@ export const lightAndZincAlloys: readonly AlloyRow[] = [
     liquidus: [404, 400, 404, ZINC_HANDBOOK],
     light: [475, 450, 500, ZINC_HANDBOOK],
     heavy: [440, 425, 460, ZINC_HANDBOOK],
-    contraction: [1.1, 1, 1.28, database('ZA-8')],
+    contraction: [1.1, 1, 1.28],
     freezingShrinkage: [4.5, 4, 5, ZINC_HANDBOOK],
-    latentHeat: around(110, 0.05, database('ZA-8')),
-    solidHeat: [440, 440, 480, database('ZA-8')],
+    latentHeat: around(110, 0.05),
+    solidHeat: [440, 440, 480],
     liquidHeat: around(500, 0.05, ZINC_HANDBOOK),
     leastSection: [3, 2, 4, COMMON_PRACTICE],
   },
@@ -170,14 +171,14 @@ export const lightAndZincAlloys: readonly AlloyRow[] = [
     compositionReference: database('ZA-12'),
     density: 6.03,
     liquidDensity: liquidShare(6.03, 0.92, 'zinc'),
-    solidus: [377, 375, 380, database('ZA-12')],
-    liquidus: [432, 430, 434, database('ZA-12')],
+    solidus: [377, 375, 380],
+    liquidus: [432, 430, 434],
     light: [510, 470, 550, ZINC_HANDBOOK],
     heavy: [470, 450, 490, ZINC_HANDBOOK],
-    contraction: [1.3, 1, 1.31, database('ZA-12')],
+    contraction: [1.3, 1, 1.31],
     freezingShrinkage: [4.5, 4, 5, ZINC_HANDBOOK],
-    latentHeat: around(120, 0.05, database('ZA-12')),
-    solidHeat: [450, 450, 490, database('ZA-12')],
+    latentHeat: around(120, 0.05),
+    solidHeat: [450, 450, 490],
     liquidHeat: around(520, 0.05, ZINC_HANDBOOK),
     leastSection: [3, 2, 4, COMMON_PRACTICE],
   },
@@ -196,14 +197,14 @@ export const lightAndZincAlloys: readonly AlloyRow[] = [
     density: 5,
     liquidDensity: liquidShare(5, 0.91, 'zinc and aluminium'),
     // The page rounds to 380 and 480 °C; the range is at the border of "medium" and feeds like a long one.
-    solidus: [373, 373, 380, database('ZA-27')],
-    liquidus: [484, 480, 487, database('ZA-27')],
+    solidus: [373, 373, 380],
+    liquidus: [484, 480, 487],
     light: [565, 530, 600, ZINC_HANDBOOK],
     heavy: [530, 510, 550, ZINC_HANDBOOK],
-    contraction: [1.3, 1, 1.35, database('ZA-27')],
+    contraction: [1.3, 1, 1.35],
     freezingShrinkage: [5.5, 5, 6, ZINC_HANDBOOK],
-    latentHeat: around(130, 0.05, database('ZA-27')),
-    solidHeat: [530, 530, 570, database('ZA-27')],
+    latentHeat: around(130, 0.05),
+    solidHeat: [530, 530, 570],
     liquidHeat: around(600, 0.05, ZINC_HANDBOOK),
     leastSection: SECTION,
   },

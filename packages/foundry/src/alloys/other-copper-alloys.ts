@@ -1,11 +1,10 @@
 /** Silicon, aluminium and manganese bronzes and the yellow brasses. */
-import { ASM, CDA_MEMORY, COMMON_PRACTICE, cda, derived, fromMemory, seen } from '../references.js';
+import { ASM, CDA_MEMORY, COMMON_PRACTICE, cda, derived, fromMemory, KALPAKJIAN, seen } from '../references.js';
 import { around, type AlloyRow, type Figure, liquidShare } from './build-alloy.js';
 
 const SECTION: Figure = [4, 3, 5, COMMON_PRACTICE];
-const KALPAKJIAN = fromMemory('Kalpakjian, Manufacturing Engineering and Technology');
 const PATTERN_LIST = seen("patternmaker's shrinkage list on a pattern shop's page");
-const mean20 = (number: string): Figure => [377, 377, 440, cda(number)];
+const MEAN_20: Figure = [377, 377, 440];
 const by = (like: string): ReturnType<typeof derived> => derived(`taken over from ${like}, its nearest relative`);
 
 const SILICON = {
@@ -61,8 +60,8 @@ export const otherCopperAlloys: readonly AlloyRow[] = [
     liquidus: 971,
     light: [1135, 1090, 1180, ART_POUR],
     heavy: [1050, 1010, 1090, ART_POUR],
-    contraction: [2.08, 1.95, 2.1, cda('C87200')],
-    solidHeat: mean20('C87200'),
+    contraction: [2.08, 1.95, 2.1],
+    solidHeat: MEAN_20,
   },
   {
     ...SILICON,
@@ -106,9 +105,9 @@ export const otherCopperAlloys: readonly AlloyRow[] = [
     // The page prints the pair in reversed order; the lower is the solidus.
     solidus: 821,
     liquidus: 917,
-    light: [1065, 1038, 1093, cda('C87500')],
-    heavy: [1010, 982, 1038, cda('C87500')],
-    contraction: [1.95, 1.8, 2.08, cda('C87500')],
+    light: [1065, 1038, 1093],
+    heavy: [1010, 982, 1038],
+    contraction: [1.95, 1.8, 2.08],
     solidHeat: [377, 377, 440, ASM],
   },
   {
@@ -133,7 +132,7 @@ export const otherCopperAlloys: readonly AlloyRow[] = [
     contraction: [1.82, 1.6, 2.1, PATTERN_LIST],
     freezingShrinkage: around(4, 0.15, KALPAKJIAN),
     latentHeat: around(230, 0.05, seen('materials database entry for heat-treated C95400')),
-    solidHeat: [419, 419, 490, cda('C95400')],
+    solidHeat: [419, 419, 490],
     liquidHeat: around(530, 0.08, ASM),
     leastSection: [5, 4, 6, COMMON_PRACTICE],
     notes: ['One materials database prints 8.2 g/cm³, a figure by mixture; the data sheet of the alloy gives 7.45.'],
@@ -186,7 +185,7 @@ export const otherCopperAlloys: readonly AlloyRow[] = [
     solidus: 862,
     liquidus: 880,
     contraction: [1.82, 1.8, 2.1, PATTERN_LIST],
-    solidHeat: mean20('C86500'),
+    solidHeat: MEAN_20,
     notes: [
       'Shrinks much on freezing: feed it generously.',
       'Do not flare zinc off as a control; it shifts the composition.',
@@ -230,8 +229,8 @@ export const otherCopperAlloys: readonly AlloyRow[] = [
     liquidDensity: liquidShare(8.53, 0.9, 'tin bronze'),
     solidus: 916,
     liquidus: 943,
-    contraction: [1.56, 1.5, 1.82, cda('C85300')],
-    solidHeat: mean20('C85300'),
+    contraction: [1.56, 1.5, 1.82],
+    solidHeat: MEAN_20,
   },
   {
     ...YELLOW,
