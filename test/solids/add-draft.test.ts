@@ -71,7 +71,8 @@ describe('addDraft', () => {
     within(open, exact);
     const shut = await solids.addDraft(s.asPattern(ring(1.5)), Z, { draftDeg: 5, joint: level(0) });
     await expectDrafted(ring(1.5), shut, Z);
-    expect(shut.findings.map(({ code }) => code)).toEqual(['draft-added', 'hole-closed']);
+    expect(shut.findings.map(({ code }) => code)).toEqual(['draft-added', 'hole-closed', 'sand-fin']);
+    expect(shut.findings[2].message).toMatch(/may not stand/);
   });
 
   it('adds nothing to a cone that has the draft, and something for a little more', async () => {

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import type { Finding } from '@oddside/core';
 import { checkThinWalls, openSolids } from '@oddside/solids';
 import * as s from '../helpers/shapes.js';
 
@@ -9,6 +10,13 @@ const slotted = s.asPattern(
     [s.span([18, 20], [0, 30], [10, 30]), s.span([39, 40], [0, 30], [10, 30])],
   ),
   'bracket',
+);
+const fork = s.asPattern(
+  s.boxesUnion(
+    [s.span([0, 40], [0, 30], [0, 30])],
+    [s.span([18, 20], [-1, 31], [10, 31]), s.span([21, 40], [-1, 31], [10, 31])],
+  ),
+  'fork',
 );
 const sheet = s.asPattern(s.box([0, 0, 0], [40, 30, 1]), 'sheet');
 
@@ -44,6 +52,64 @@ describe('checkThinWalls', () => {
     const loose = await solids.loosePieces(lug, [0, 0, 1], { joint: { kind: 'level', height: 40 }, seat: 'none' });
     expect(loose.findings.map(({ code }) => code)).toEqual(['thin-wall']);
     expect(loose.findings[0].message).toMatch(/loose piece 1 is 1 mm/);
+  });
+
+  it('is part of what every maker tells, by name', async () => {
+    const joint = { kind: 'level', height: 5 } as const;
+    const Z = [0, 0, 1] as const;
+    const flask = { length: 90, width: 80, copeHeight: 60, dragHeight: 40 };
+    const told = ({ findings }: { findings: readonly Finding[] }): string[] =>
+      findings.filter(({ code }) => code === 'thin-wall' || code === 'sand-fin').map(({ message }) => message);
+    // The slot of 2 mm and the wall of 1 mm stand over the joint.
+    const two = [/^A wall of .* is 1 mm/, /^Sand between walls of .* is 2 mm/].map((part) =>
+      expect.stringMatching(part),
+    );
+    const filled = await solids.fillBackDraft(fork, Z);
+    expect(told(filled)).toEqual(two);
+    expect(told(await solids.splitPattern(fork, Z, { joint, dowels: 0 }))).toEqual(two);
+    expect(told(await solids.addDraft(fork, Z, { joint, draftDeg: 0.1 }))).toHaveLength(2);
+    expect(told(await solids.scalePattern(fork))).toEqual(two);
+    const plate = { flask: { length: 60, width: 50 } };
+    expect(told(await solids.splitPattern(fork, Z, { joint, plate }))).toEqual(two);
+    // In the nest the slot is a wall of board: 2 mm less the clearance on both sides, 0.3 to 0.51 each.
+    const [board, ...more] = told(await solids.followBoard(fork, Z, { joint, printWall: 2 }));
+    expect(more).toEqual([]);
+    expect(board).toMatch(/follow board is (0\.9[89]|1)[\d.]* mm/);
+    const [sand, ...rest] = told(await solids.mouldHalves(fork, Z, { joint, flask }));
+    expect(rest).toEqual([]);
+    expect(sand).toMatch(/sand of .* cope is 2 mm/);
+    const off = { printWall: 0, standSand: 0 };
+    expect(told(await solids.splitPattern(fork, Z, { joint, ...off }))).toEqual([]);
+    expect(told(await solids.fillBackDraft(fork, Z, off))).toEqual([]);
+    expect(told(await solids.addDraft(fork, Z, { joint, ...off }))).toEqual([]);
+    expect(told(await solids.scalePattern(fork, off))).toEqual([]);
+    expect(told(await solids.followBoard(fork, Z, { joint, printWall: 0 }))).toEqual([]);
+    expect(told(await solids.mouldHalves(fork, Z, { joint, flask, standSand: 0 }))).toEqual([]);
+  });
+
+  it('does not take holes for dowels for sand, and looks at the pieces where a bed cuts', async () => {
+    const joint = { kind: 'level', height: 10 } as const;
+    const bar = s.asPattern(s.box([0, 0, 0], [120, 30, 20]), 'bar');
+    const split = await solids.splitPattern(bar, [0, 0, 1], { joint, dowelDiameter: 2 });
+    expect(split.dowels).toHaveLength(2);
+    expect(split.findings).toEqual([]);
+    const bed = { length: 100, width: 100, height: 100 };
+    const cut = await solids.splitPattern(bar, [0, 0, 1], { joint, dowels: 0, bed, printWall: 12 });
+    expect(cut.findings.map(({ message }) => message)).toEqual(
+      cut.pieces.map(({ name }) => expect.stringContaining(name)),
+    );
+  });
+
+  it('refuses nonsense before any work', async () => {
+    const joint = { kind: 'level', height: 5 } as const;
+    const progress: number[] = [];
+    const onProgress = (f: number): void => void progress.push(f);
+    for (const wrong of [{ printWall: -1 }, { printWall: NaN }]) {
+      await expect(solids.splitPattern(fork, [0, 0, 1], { joint, onProgress, ...wrong })).rejects.toMatchObject({
+        code: 'bad-number',
+      });
+    }
+    expect(progress).toEqual([]);
   });
 
   it('keeps time, stops on abort, refuses nonsense', async () => {

@@ -75,7 +75,10 @@ describe('followBoard', () => {
     const made = await solids.followBoard(ball, Z, { joint: middle, flask: { length: 120, width: 44 } });
     expect(made.size[0]).toBeCloseTo(119, 2);
     expect(made.size[1]).toBeCloseTo(43, 2);
-    expect(made.findings.map(({ code, severity }) => [code, severity])).toEqual([['thin-board', 'warning']]);
+    expect(made.findings.map(({ code, severity }) => [code, severity])).toEqual([
+      ['thin-board', 'warning'],
+      ['thin-wall', 'warning'],
+    ]);
   });
 
   it('follows a free-form joint: its face lies on it', async () => {

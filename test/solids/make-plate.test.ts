@@ -69,6 +69,10 @@ describe('a plate for a flask', () => {
     // 150 mm of plate at 3°.
     expect(150 * Math.tan(lean)).toBeCloseTo(7.86, 2);
     expect(split.findings[0].message).toMatch(/7\.[89]\d* mm/);
+    // Halves and plate are one body: apart, each would be closed, and the sum the same.
+    expect((await solids.makeSolid(split.plate!)).bodies).toBe(1);
+    const whole = 150 * 130 * 12 + split.volumes.patternMm3 + split.volumes.addedMm3;
+    expectNear(soundVolume(split.plate!), whole, 1e-5);
   });
 
   it('says where both guides take one pin', async () => {

@@ -19,6 +19,16 @@ function expectAddsUp({ cope, drag, metal, volumes }: MouldHalves): void {
   expectNear(soundVolume(metal), pouredMm3, 1e-5);
 }
 
+/** y of the corners of a pattern at x (either side) and z, in order, each once. */
+function cornersAt({ positions }: MouldHalves['metal'], x: number, z: number): number[] {
+  const found = new Set<number>();
+  for (let i = 0; i < positions.length; i += 3) {
+    const near = Math.abs(Math.abs(positions[i]) - x) < 1e-3 && Math.abs(positions[i + 2] - z) < 1e-3;
+    if (near) found.add(Math.round(1e3 * positions[i + 1]) / 1e3);
+  }
+  return [...found].sort((a, b) => a - b);
+}
+
 describe('mouldHalves', () => {
   it('a bare cavity: cope sand + drag sand + cavity = flask', async () => {
     const made = await solids.mouldHalves(cube, Z, { joint, flask });
@@ -41,7 +51,10 @@ describe('mouldHalves', () => {
       vents: { count: 2, diameter: 3 },
     });
     expectAddsUp(made);
-    expect(made.findings).toEqual([]);
+    // Gates cut the round sprue aslant, and the sand between them runs out to an edge.
+    expect(made.findings.map(({ code }) => code)).toEqual(['sand-fin']);
+    // Two gates of 8 mm over a side of 40: each in the middle of its half.
+    expect(cornersAt(made.metal, 30, 6)).toEqual([-14, -6, 6, 14]);
     // Most room is along x; 25 mm of sand, then the well's radius.
     const [x, y] = made.places.sprue!;
     expect([Math.abs(x), y]).toEqual([expect.closeTo(30 + 25 + 15, 4), expect.closeTo(0, 4)]);

@@ -9,6 +9,7 @@ export interface ExtraWishes extends Pick<TaskOptions, 'signal'> {
   readonly cores: boolean;
   readonly loosePieces: boolean;
   readonly printWall: number;
+  readonly standSand: number;
 }
 
 /** What was made. */
@@ -27,13 +28,13 @@ export async function makeExtras(
   solids: Solids,
   laid: Pattern,
   joint: Joint,
-  { cores, loosePieces, printWall, signal }: ExtraWishes,
+  { cores, loosePieces, printWall, standSand, signal }: ExtraWishes,
 ): Promise<Extras> {
   const parts: MadePart[] = [];
   const findings: Finding[] = [];
   let whole = laid;
   if (cores) {
-    const made = await solids.makeCores(laid, [0, 0, 1], { joint, printWall, signal });
+    const made = await solids.makeCores(laid, [0, 0, 1], { joint, printWall, standSand, signal });
     whole = made.pattern;
     for (const [n, { core, box }] of made.cores.entries()) {
       const name = `core-${n + 1}`;
@@ -48,7 +49,9 @@ export async function makeExtras(
     findings.push(...made.findings.filter(({ code }) => code !== 'torn-sand'));
   }
   if (!loosePieces) return { parts, findings, whole, main: whole, pinned: false };
-  const loose = await solids.loosePieces(whole, [0, 0, 1], { joint, printWall, signal });
+  // With cores the sand round the pattern was looked at with them.
+  const sand = cores ? 0 : standSand;
+  const loose = await solids.loosePieces(whole, [0, 0, 1], { joint, printWall, standSand: sand, signal });
   for (const [n, piece] of loose.pieces.entries()) {
     const name = `loose-piece-${n + 1}`;
     parts.push({ name, pattern: piece.pattern });

@@ -1,7 +1,7 @@
 /** The things to print or mill for a job: halves of the pattern, follow board, cores with boxes, loose pieces. */
 import { OddsideError, resolveOptions, type Finding, type TaskOptions, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
-import { checkThinWalls, jointThroughMetal, openSolids, type Joint, type PrinterBed } from '@oddside/solids';
+import { STAND_SAND, jointThroughMetal, openSolids, type Joint, type PrinterBed } from '@oddside/solids';
 import type { CastingJob } from './casting-job.js';
 import type { MadePart } from './made-part.js';
 import { makeExtras } from './make-extras.js';
@@ -20,6 +20,8 @@ export interface MakePartsOptions extends TaskOptions {
   readonly loosePieces: boolean;
   /** Walls thinner than this are told as too thin to print, mm; 0: not looked for. Default 1.2 (common practice, no source). */
   readonly printWall: number;
+  /** Sand thinner than this is told as too thin to stand, mm; 0: not looked for. Default 3 (common practice, no source). */
+  readonly standSand: number;
   /** Printer's bed to cut the parts to, mm. Default: left whole. */
   readonly bed: PrinterBed | undefined;
 }
@@ -32,6 +34,7 @@ export const MAKE_PARTS_DEFAULTS: MakePartsOptions = Object.freeze({
   cores: false,
   loosePieces: false,
   printWall: 1.2,
+  standSand: STAND_SAND,
   bed: undefined,
   signal: undefined,
   onProgress: undefined,
@@ -70,20 +73,22 @@ export async function makeParts(job: CastingJob, options?: Partial<MakePartsOpti
     if (chosen.halves) {
       // Filling would also fill the holes for the pins of loose pieces.
       const fill = !extras.pinned;
-      const split = await solids.splitPattern(extras.main, DRAW, { joint, bed, fill, signal });
+      // Cores and loose pieces have looked at the sand round the pattern already.
+      const standSand = chosen.cores || chosen.loosePieces ? 0 : chosen.standSand;
+      const split = await solids.splitPattern(extras.main, DRAW, { joint, bed, fill, printWall, standSand, signal });
       keep('cope-half', split.cope);
       keep('drag-half', split.drag);
       keepPieces('dowel', split.dowelSolids);
       keepPieces('half-piece', split.pieces);
       keepPieces('half-key', split.keys);
-      findings.push(...split.findings, ...(await checkThinWalls([split.cope, split.drag], { printWall, signal })));
+      findings.push(...split.findings);
     } else if (extras.main !== job.laid) keep('main-pattern', extras.main);
     if (chosen.board) {
-      const made = await solids.followBoard(extras.whole, DRAW, { joint, bed, signal });
+      const made = await solids.followBoard(extras.whole, DRAW, { joint, bed, printWall, signal });
       keep('follow-board', made.board);
       keepPieces('board-piece', made.pieces);
       keepPieces('board-key', made.keys);
-      findings.push(...made.findings, ...(await checkThinWalls([made.board], { printWall, signal })));
+      findings.push(...made.findings);
     }
   } finally {
     solids.dispose();

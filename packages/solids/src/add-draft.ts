@@ -14,6 +14,7 @@ import {
 } from '@oddside/core';
 import { draftedHull } from '@oddside/parting';
 import type { Pattern } from '@oddside/pattern';
+import { STAND_SAND, THIN_WALL_DEFAULTS, checkThinWalls, checkWallLimits } from './check-thin-walls.js';
 import { countHoles } from './count-holes.js';
 import { CONE_EXCESS, coneHulls } from './cone-hulls.js';
 import { meshOfBody, patternOf } from './convert-body.js';
@@ -30,12 +31,18 @@ export interface AddDraftOptions extends TaskOptions {
   readonly draftDeg: number;
   /** The joint from which the draft goes both ways. Default: the level one that needs the least metal, found on columns. */
   readonly joint: Joint | undefined;
+  /** Walls of the drafted pattern thinner than this are told as too thin to print, mm; 0: not looked for. Default 1.2 (common practice, no source). */
+  readonly printWall: number;
+  /** Sand between its walls thinner than this is told as too thin to stand, mm; 0: not looked for. Default 3 (common practice, no source). */
+  readonly standSand: number;
 }
 
 /** Defaults of `addDraft`. */
 export const ADD_DRAFT_DEFAULTS: AddDraftOptions = Object.freeze({
   draftDeg: 2,
   joint: undefined,
+  printWall: THIN_WALL_DEFAULTS.printWall,
+  standSand: STAND_SAND,
   signal: undefined,
   onProgress: undefined,
 });
@@ -71,6 +78,7 @@ export async function addDraft(
   const options = resolveOptions('addDraft', ADD_DRAFT_DEFAULTS, given);
   const { draftDeg } = options;
   checkNumber('draftDeg (degrees)', draftDeg, { min: 0, max: 20, above: true });
+  checkWallLimits(options);
   const tangent = Math.tan(radians(draftDeg));
   const pacer = startPacing(options);
   return inScope(kernel, async (scope) => {
@@ -110,6 +118,11 @@ export async function addDraft(
       findings: [
         ...(isMore ? [draftAdded(addedMm3, body.volume(), draftDeg)] : []),
         ...(closed > 0 ? [holesClosed(closed)] : []),
+        ...(await checkThinWalls([made], {
+          printWall: options.printWall,
+          standSand: options.standSand,
+          signal: options.signal,
+        })),
       ],
     };
     pacer.finish();

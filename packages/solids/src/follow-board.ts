@@ -9,6 +9,7 @@ import {
   OddsideError, checkNumber, plainNumber, resolveOptions, scale, startPacing, type Bounds, type Finding, type TaskOptions, type Vec3,
 } from '@oddside/core'; // prettier-ignore
 import type { Pattern } from '@oddside/pattern';
+import { THIN_WALL_DEFAULTS, checkThinWalls, checkWallLimits } from './check-thin-walls.js';
 import { boxBody, patternOf } from './convert-body.js';
 import { checkBed, cutToBed, type PrinterBed } from './cut-to-bed.js';
 import { fillHalves } from './fill-half.js';
@@ -40,6 +41,8 @@ export interface FollowBoardOptions extends TaskOptions {
   readonly hollow: HollowBoard | undefined;
   /** Cut the board to a printer's bed, with keys. Default none. */
   readonly bed: PrinterBed | undefined;
+  /** Walls of the board, or of its pieces, thinner than this are told as too thin to print, mm; 0: not looked for. Default 1.2 (common practice, no source). */
+  readonly printWall: number;
 }
 
 /** Defaults of `followBoard`; the joint has none. */
@@ -52,6 +55,7 @@ export const FOLLOW_BOARD_DEFAULTS: Omit<FollowBoardOptions, 'joint'> = Object.f
   base: 6,
   hollow: undefined,
   bed: undefined,
+  printWall: THIN_WALL_DEFAULTS.printWall,
   signal: undefined,
   onProgress: undefined,
 });
@@ -111,10 +115,15 @@ export async function followBoard(
     const cut = options.bed ? cutToBed(scope, board, options.bed, options.fit / 2) : null;
     const { min, max } = board.boundingBox();
     const [blockMm3, nestedMm3, boardMm3] = [block.volume(), nested.volume(), board.volume()];
-    const result: FollowBoard = {
+    const made = {
       board: patternOf(draw.frame, board, `${pattern.name} follow board`),
       pieces: (cut?.pieces ?? []).map((piece, n) => patternOf(draw.frame, piece, `follow board piece ${n + 1}`)),
       keys: (cut?.keys ?? []).map((key, n) => patternOf(draw.frame, key, `key ${n + 1}`)),
+    };
+    const { signal, printWall } = options;
+    const toPrint = cut ? made.pieces : [made.board];
+    const result: FollowBoard = {
+      ...made,
       volumes: {
         blockMm3,
         nestMm3: blockMm3 - nestedMm3,
@@ -123,7 +132,11 @@ export async function followBoard(
         errorMm3: draw.errorMm3,
       },
       size: [max[0] - min[0], max[1] - min[1], max[2] - min[2]],
-      findings: [...thinRims(draw.mesh.box, plan, options), ...(cut?.findings ?? [])],
+      findings: [
+        ...thinRims(draw.mesh.box, plan, options),
+        ...(cut?.findings ?? []),
+        ...(await checkThinWalls(toPrint, { printWall, signal })),
+      ],
     };
     pacer.finish();
     return result;
@@ -143,6 +156,7 @@ function checkOptions(options: FollowBoardOptions): void {
     checkNumber('flask.width (mm)', options.flask.width, { min: 0, above: true });
   }
   if (options.bed) checkBed(options.bed);
+  checkWallLimits({ printWall: options.printWall, standSand: 0 });
 }
 
 /** The board in plan: x0, y0, x1, y1. */

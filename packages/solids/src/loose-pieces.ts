@@ -6,7 +6,7 @@ import {
   OddsideError, checkNumber, partOfProgress, resolveOptions, startPacing, type Finding, type TaskOptions, type Vec3,
 } from '@oddside/core'; // prettier-ignore
 import type { Pattern } from '@oddside/pattern';
-import { STAND_SAND, THIN_WALL_DEFAULTS, checkThinWalls } from './check-thin-walls.js';
+import { STAND_SAND, THIN_WALL_DEFAULTS, checkThinWalls, checkWallLimits } from './check-thin-walls.js';
 import { patternOf } from './convert-body.js';
 import { cutPiece, roomAfter, travelOf, type CutPiece, type SeatKind } from './cut-piece.js';
 import type { DrawFrame } from './draw-frame.js';
@@ -122,6 +122,7 @@ export async function loosePieces(
   checkNumber('places', options.places, { min: 1, max: 50, whole: true });
   checkNumber('leastShare', options.leastShare, { min: 0, max: 1 });
   checkSeat(options.seat);
+  checkWallLimits(options);
   const pacer = startPacing(options);
   return inScope(kernel, async (scope) => {
     const draw = prepareDraw(scope, pattern, direction);

@@ -7,7 +7,7 @@ import {
   type Finding, type TaskOptions, type Vec3,
 } from '@oddside/core'; // prettier-ignore
 import type { Pattern } from '@oddside/pattern';
-import { STAND_SAND, THIN_WALL_DEFAULTS, checkThinWalls } from './check-thin-walls.js';
+import { STAND_SAND, THIN_WALL_DEFAULTS, checkThinWalls, checkWallLimits } from './check-thin-walls.js';
 import { patternOf } from './convert-body.js';
 import { checkBoxWish, makeCoreBox, type CoreBox } from './core-box.js';
 import { noPrint, shortPrint, shutIn } from './core-findings.js';
@@ -140,6 +140,7 @@ export async function makeCores(
   checkNumber('places', options.places, { min: 1, max: 50, whole: true });
   checkNumber('leastShare', options.leastShare, { min: 0, max: 1 });
   if (options.printLength !== undefined) checkNumber('printLength (mm)', options.printLength, { min: 1, max: 1000 });
+  checkWallLimits(options);
   const pacer = startPacing(options);
   return inScope(kernel, async (scope) => {
     const draw = prepareDraw(scope, pattern, direction);

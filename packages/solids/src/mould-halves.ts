@@ -6,6 +6,7 @@ import {
   OddsideError, plainNumber, resolveOptions, startPacing, checkNumber, type Bounds, type Finding, type TaskOptions, type Vec3,
 } from '@oddside/core'; // prettier-ignore
 import type { Pattern } from '@oddside/pattern';
+import { STAND_SAND, checkThinWalls, checkWallLimits } from './check-thin-walls.js';
 import { boxBody, patternOf } from './convert-body.js';
 import { frameColumns, type FrameColumns } from './frame-columns.js';
 import { frameJoint } from './frame-joint.js';
@@ -37,6 +38,8 @@ export interface MouldHalvesOptions extends TaskOptions {
   readonly gates: GateSize | undefined;
   readonly feeders: readonly FeederSize[];
   readonly vents: VentSize | undefined;
+  /** Sand of the halves thinner than this is told as too thin to stand, mm; 0: not looked for. Default 3 (common practice, no source). */
+  readonly standSand: number;
 }
 
 /** Defaults of `mouldHalves`; joint and flask have none. */
@@ -48,6 +51,7 @@ export const MOULD_HALVES_DEFAULTS: Omit<MouldHalvesOptions, 'joint' | 'flask'> 
   gates: undefined,
   feeders: Object.freeze([]),
   vents: undefined,
+  standSand: STAND_SAND,
   signal: undefined,
   onProgress: undefined,
 });
@@ -89,6 +93,7 @@ export async function mouldHalves(
   const options = resolveOptions('mouldHalves', defaults, given);
   checkParts(options);
   checkNumber('margin (mm)', options.margin, { min: 0 });
+  checkWallLimits({ printWall: 0, standSand: options.standSand });
   for (const part of options.offset) checkNumber('offset (mm)', part);
   const pacer = startPacing(options);
   return inScope(kernel, async (scope) => {
@@ -109,9 +114,17 @@ export async function mouldHalves(
     await pacer.step(0.75);
     const [cope, drag] = [joint.over(scope, sand), joint.under(scope, sand)];
     const { frame } = draw;
-    const result: MouldHalves = {
+    const { signal, standSand } = options;
+    const halves = {
       cope: patternOf(frame, cope, `${pattern.name} cope`),
       drag: patternOf(frame, drag, `${pattern.name} drag`),
+    };
+    findings.push(
+      ...placed.findings,
+      ...(await checkThinWalls([halves.cope, halves.drag], { ofSand: true, standSand, signal })),
+    );
+    const result: MouldHalves = {
+      ...halves,
       metal: patternOf(frame, metal, `${pattern.name} poured metal`),
       volumes: {
         flaskMm3: flask.volume(),
@@ -128,7 +141,7 @@ export async function mouldHalves(
         feeders: placed.feeders.map((spot) => spotOf(frame, spot)),
         vents: placed.vents.map((spot) => spotOf(frame, spot)),
       },
-      findings: [...findings, ...placed.findings],
+      findings,
     };
     pacer.finish();
     return result;

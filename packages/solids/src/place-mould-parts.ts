@@ -103,14 +103,15 @@ function placeGates(task: PlacingTask, size: GateSize, sprue: Spot, { axis, way 
   const long = cavity.max[other] - low;
   for (let n = 0; n < size.count; n++) {
     const line = low + (long * (n + 0.5)) / size.count;
-    const hit = nearestMetal(columns, joint, axis, way, line, size.width / 2 + columns.column);
+    const hit = nearestMetal(columns, joint, axis, way, line, size.width / 2);
     if (hit < 0) continue;
     const [x, y] = [columns.x[hit], columns.y[hit]];
     const z = joint.heightAt(x, y);
     // A gate's width into the metal, so that it joins for certain; the metal is there anyway.
     const inward = (axis === 0 ? x : y) - way * Math.min(size.width, 4 * columns.column);
     const [a, b] = [Math.min(from, inward), Math.max(from, inward)];
-    const centre = axis === 0 ? y : x;
+    const found = axis === 0 ? y : x;
+    const centre = Math.abs(found - line) <= columns.column / 2 ? line : found;
     const min: [number, number, number] = [0, 0, z];
     const max: [number, number, number] = [0, 0, z + size.height];
     [min[axis], max[axis]] = [a, b];
@@ -129,7 +130,7 @@ function placeGates(task: PlacingTask, size: GateSize, sprue: Spot, { axis, way 
 }
 
 function nearestMetal(
-  { x, y, top, bottom }: FrameColumns,
+  { x, y, top, bottom, column }: FrameColumns,
   joint: FramedJoint,
   axis: 0 | 1,
   way: 1 | -1,
@@ -137,12 +138,14 @@ function nearestMetal(
   half: number,
 ): number {
   let best = -1;
-  let most = -Infinity;
+  let [nearest, most] = [Infinity, -Infinity];
   for (let k = 0; k < x.length; k++) {
     const [along, across] = axis === 0 ? [x[k], y[k]] : [y[k], x[k]];
-    if (Math.abs(across - line) > half || way * along <= most) continue;
+    // On the gate's own line if there is metal, so that gates lie evenly; else as near to it as there is any.
+    const off = Math.max(0, Math.abs(across - line) - column / 2);
+    if (off > half || off > nearest || (off === nearest && way * along <= most)) continue;
     const z = joint.heightAt(x[k], y[k]);
-    if (top[k] >= z - 1e-6 && bottom[k] <= z + 1e-6) [best, most] = [k, way * along];
+    if (top[k] >= z - 1e-6 && bottom[k] <= z + 1e-6) [best, nearest, most] = [k, off, way * along];
   }
   return best;
 }

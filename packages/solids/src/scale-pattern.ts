@@ -6,6 +6,7 @@ import {
   OddsideError, checkNumber, dot, radians, resolveOptions, startPacing, unitVector, type Finding, type TaskOptions, type Vec3,
 } from '@oddside/core'; // prettier-ignore
 import { checkPattern, findBounds, transformPattern, type Pattern } from '@oddside/pattern';
+import { STAND_SAND, THIN_WALL_DEFAULTS, checkThinWalls, checkWallLimits } from './check-thin-walls.js';
 import { patternOf } from './convert-body.js';
 import type { FramedMesh } from './draw-frame.js';
 import type { Kernel } from './kernel.js';
@@ -40,6 +41,10 @@ export interface ScalePatternOptions extends TaskOptions {
   readonly rapping: number;
   /** The draw, for rapping. Default [0, 0, 1]. */
   readonly direction: Vec3;
+  /** Walls of the pattern made thinner than this are told as too thin to print, mm; 0: not looked for. Default 1.2 (common practice, no source). */
+  readonly printWall: number;
+  /** Sand between its walls thinner than this is told as too thin to stand, mm; 0: not looked for. Default 3 (common practice, no source). */
+  readonly standSand: number;
 }
 
 /** Defaults of `scalePattern`. */
@@ -49,6 +54,8 @@ export const SCALE_PATTERN_DEFAULTS: ScalePatternOptions = Object.freeze({
   stock: Object.freeze([]),
   rapping: 0,
   direction: Object.freeze([0, 0, 1] as const),
+  printWall: THIN_WALL_DEFAULTS.printWall,
+  standSand: STAND_SAND,
   signal: undefined,
   onProgress: undefined,
 });
@@ -73,6 +80,7 @@ export async function scalePattern(
   const options = resolveOptions('scalePattern', SCALE_PATTERN_DEFAULTS, given);
   const factors = contractionFactors(options);
   checkNumber('rapping (mm)', options.rapping, { min: 0 });
+  checkWallLimits(options);
   checkPattern(pattern);
   const pacer = startPacing(options);
   const findings: Finding[] = [];
@@ -80,6 +88,8 @@ export async function scalePattern(
   await pacer.step(0.7);
   let scaled = transformPattern(stocked.pattern, { scale: factors });
   if (options.rapping > 0) scaled = drawIn(scaled, unitVector(options.direction), options.rapping);
+  const { signal, printWall, standSand } = options;
+  findings.push(...(await checkThinWalls([scaled], { printWall, standSand, signal })));
   pacer.finish();
   return { pattern: scaled, factors, stock: stocked.stock, stockMm3: stocked.stockMm3, findings };
 }

@@ -6,6 +6,7 @@ import {
   checkNumber, plainNumber, resolveOptions, startPacing, type Finding, type TaskOptions, type Vec3,
 } from '@oddside/core'; // prettier-ignore
 import type { Pattern } from '@oddside/pattern';
+import { STAND_SAND, THIN_WALL_DEFAULTS, checkThinWalls, checkWallLimits } from './check-thin-walls.js';
 import { patternOf } from './convert-body.js';
 import { checkBed, cutToBed, type PrinterBed } from './cut-to-bed.js';
 import type { DrawFrame } from './draw-frame.js';
@@ -39,6 +40,10 @@ export interface SplitPatternOptions extends TaskOptions {
   readonly plate: PatternPlate | undefined;
   /** Cut every half (and the plate) to a printer's bed, along the frame across the draw. Default none. */
   readonly bed: PrinterBed | undefined;
+  /** Walls of what is to be printed thinner than this are told, mm; 0: not looked for. Default 1.2 (common practice, no source). */
+  readonly printWall: number;
+  /** Sand between walls of the pattern thinner than this is told as too thin to stand, mm; 0: not looked for. Default 3 (common practice, no source). */
+  readonly standSand: number;
 }
 
 /** Defaults of `splitPattern`; the joint has none. */
@@ -50,6 +55,8 @@ export const SPLIT_PATTERN_DEFAULTS: Omit<SplitPatternOptions, 'joint'> = Object
   wall: 2,
   plate: undefined,
   bed: undefined,
+  printWall: THIN_WALL_DEFAULTS.printWall,
+  standSand: STAND_SAND,
   signal: undefined,
   onProgress: undefined,
 });
@@ -104,6 +111,7 @@ export async function splitPattern(
   checkNumber('wall (mm)', options.wall, { min: 0 });
   if (options.dowelDiameter !== undefined) checkNumber('dowelDiameter (mm)', options.dowelDiameter, { min: 0.5 });
   if (options.bed) checkBed(options.bed);
+  checkWallLimits(options);
   const plan = options.plate ? planPlate(options.plate) : null;
   const pacer = startPacing(options);
   return inScope(kernel, async (scope) => {
@@ -120,6 +128,7 @@ export async function splitPattern(
     const patternMm3 = draw.body.volume();
     const before = volumeOf(halves.cope) + volumeOf(halves.drag);
     const addedMm3 = before - patternMm3;
+    const undrilled: Halves = { ...halves };
     const placed = options.plate ? [] : findDowels(scope, draw, pattern, halves, joint, options);
     await pacer.step(0.8);
     if (placed.length > 0) drillHoles(scope, halves, placed, options.clearance);
@@ -129,7 +138,7 @@ export async function splitPattern(
     const cut = cutParts(scope, draw.frame, pattern.name, plate ? [plate] : presentOf(halves), options);
     const named = (body: Body | null, what: string): Pattern | null =>
       body && { ...patternOf(draw.frame, body, `${pattern.name} ${what}`), unit: pattern.unit };
-    const result: SplitPattern = {
+    const made = {
       cope: named(halves.cope, 'cope half'),
       drag: named(halves.drag, 'drag half'),
       dowels: placed.map((dowel) => dowelOf(draw.frame, dowel)),
@@ -137,6 +146,14 @@ export async function splitPattern(
       plate: named(plate, 'plate'),
       pieces: cut.pieces,
       keys: cut.keys,
+    };
+    // Where nothing was filled the sand is the pattern's own. Dowel holes never hold any, so drilled halves would mislead.
+    const ownSand = addedMm3 <= draw.errorMm3;
+    const moulding = ownSand ? [pattern] : [named(undrilled.cope, 'cope half'), named(undrilled.drag, 'drag half')];
+    const { signal, printWall, standSand } = options;
+    const toPrint = cut.pieces.length > 0 ? cut.pieces : made.plate ? [made.plate] : [made.cope, made.drag];
+    const result: SplitPattern = {
+      ...made,
       volumes: {
         patternMm3,
         addedMm3,
@@ -149,6 +166,8 @@ export async function splitPattern(
         ...findingsOf(options, halves, placed),
         ...(plan ? plateFindings(draw.mesh.box, joint, plan) : []),
         ...cut.findings,
+        ...(await checkThinWalls(toPrint, { printWall, signal })),
+        ...(await checkThinWalls(moulding, { printWall: 0, standSand, signal })),
       ],
     };
     pacer.finish();
