@@ -1,8 +1,9 @@
 /**
  * How much a browser loads: the package bundled from its sources with the shared core and minified, then compressed as a
  * server does: gzip at level 9, or brotli at 11, which every browser takes. What the whole casting job calls stays under
- * 30 kB of either, and so does every function alone with all it needs, the linear solver of `planCharge` too; the heaviest are asked. Everything
- * there is, 30 alloys with their sources, cautions, workings and findings, is larger and is held where it stands.
+ * 30 kB of either, and so does every function alone with all it needs, the linear solver of `planCharge` too; the
+ * heaviest are asked. Everything there is, 30 alloys with their sources, cautions, workings and findings, is larger and is
+ * held where it stands: two fifths of it are words that a founder reads, which no way of writing the code makes shorter.
  */
 import { createRequire } from 'node:module';
 import { readdirSync, readFileSync, realpathSync } from 'node:fs';
@@ -56,24 +57,27 @@ describe('in a browser', () => {
     const { gzip, brotli } = await sizeOf(
       '{ planMetal, planPour, patternFromCasting, castingFromPattern, copeLift, weightCope, sandForFlask, sandMargins }',
     );
-    expect(gzip).toBeLessThan(30_000);
-    expect(brotli).toBeLessThan(26_000);
+    expect(gzip).toBeLessThan(29_000);
+    expect(brotli).toBeLessThan(25_500);
     expect(brotli).toBeGreaterThan(5_000);
   });
 
   it.each(['planPour', 'planCharge', 'planMetal', 'sizeGating', 'cautionsFor', 'defineAlloy'])(
-    '%s with all it needs, the solver too, is under 25 kB gzipped',
+    '%s with all it needs, the solver too, is under 24.5 kB gzipped',
     async (name) => {
       const { gzip } = await sizeOf(`{ ${name} }`, []);
-      expect(gzip).toBeLessThan(25_000);
+      expect(gzip).toBeLessThan(24_500);
       expect(gzip).toBeGreaterThan(5_000);
     },
   );
 
-  it('the whole package but the solver, tables and cautions in, is under 42 kB gzipped and 36.5 kB by brotli', async () => {
-    const { gzip, brotli } = await sizeOf('*');
-    expect(gzip).toBeLessThan(42_000);
-    expect(brotli).toBeLessThan(36_500);
+  it.each([
+    ['the whole package but the solver, tables and cautions in,', ['yalps'], 41_500, 36_000],
+    ['the whole package with the solver', [], 45_500, 39_500],
+  ] as const)('%s is no larger than it was', async (_, external, mostGzip, mostBrotli) => {
+    const { gzip, brotli } = await sizeOf('*', external);
+    expect(gzip).toBeLessThan(mostGzip);
+    expect(brotli).toBeLessThan(mostBrotli);
   });
 
   it('needs no engine: nothing but the core and the linear solver is imported, and nothing of Node', () => {

@@ -2,16 +2,22 @@
 import { isOddsideError } from '@oddside/core';
 import {
   castingTolerance,
+  cautionsFor,
   copeLift,
   draftAllowance,
   expectedGrades,
   feedingDistance,
   fillTime,
+  findAlloy,
   type FoundryResult,
+  gatingRatio,
+  learnFromHeats,
   machiningAllowance,
   meltHeat,
   mouldConstant,
+  patternFromCasting,
   planMetal,
+  planPour,
   pouringTime,
   sandForFlask,
   sandMargins,
@@ -19,6 +25,7 @@ import {
   sizeCrucible,
   sizeFeeder,
   solidificationTime,
+  typicalYield,
   weightCope,
   feederByShapeFactor,
 } from '@oddside/foundry';
@@ -159,5 +166,61 @@ describe('outside validity', () => {
     expect(constantSMm2.low).toBeLessThanOrEqual(book * 0.6);
     expect(constantSMm2.high).toBeGreaterThanOrEqual(book * 0.6);
     expect(reliable).toBe(false);
+  });
+});
+
+/** As a caller without types would write it. */
+const untyped = (value: unknown): never => value as never;
+const pour = { alloy: 'gi', castingVolumeMm3: 1e5, castingHeight: 50, copeDepth: 80 };
+const under = { alloy: 'gi', metalHeight: 100, shadowAreaMm2: 1e4 };
+
+describe('what cannot be read is refused by its name, never guessed or turned into NaN', () => {
+  it.each([
+    [
+      'heats of a metal with one missing',
+      () => meltHeat({ heats: untyped({ solidusC: 900 }), massKg: 1 }),
+      'liquidusC',
+    ],
+    ['heats that are a number', () => meltHeat({ heats: untyped(3), massKg: 1 }), 'heats.solidusC'],
+    ['past heats with a gap', () => learnFromHeats({ heats: untyped([null]) }), 'learnFromHeats: heats'],
+    ['channels that are no list', () => copeLift({ ...under, channels: untyped(3) }), 'copeLift: channels'],
+    ['channels with a gap', () => copeLift({ ...under, channels: untyped([null]) }), 'copeLift: channels'],
+    ['cores that are no list', () => copeLift({ ...under, cores: untyped({}) }), 'copeLift: cores'],
+    [
+      'a free share of nothing',
+      () => patternFromCasting({ alloy: 'gi', sizes: [300], freeShare: untyped(null) }),
+      'freeShare',
+    ],
+    [
+      'a yield of nothing',
+      () => planMetal({ alloy: 'gi', castingVolumeMm3: 1e5, yieldFraction: untyped(null) }),
+      'yieldFraction',
+    ],
+    [
+      'losses that are a number',
+      () => planMetal({ alloy: 'gi', castingVolumeMm3: 1e5, lossFractions: untyped(3) }),
+      'lossFractions',
+    ],
+    ['steps that are a word', () => cautionsFor('gi', { steps: untyped('melting') }), 'steps'],
+    ['a surface that is neither', () => draftAllowance({ height: 30, surface: untyped('sideways') }), 'surface'],
+    ['a section of nothing beside a time', () => planPour({ ...pour, section: 0, timeS: 3 }), 'section'],
+    ['a pouring temperature in words', () => planPour({ ...pour, pouringC: untyped('hot') }), 'pouringC'],
+    ['an alloy unknown to the yields', () => typicalYield('unobtainium'), 'alloy'],
+    ['an alloy unknown to the ratios', () => gatingRatio('unobtainium'), 'alloy'],
+  ])('%s', (_, run, named) => {
+    let thrown: unknown;
+    try {
+      run();
+    } catch (error) {
+      thrown = error;
+    }
+    expect(isOddsideError(thrown), String(thrown)).toBe(true);
+    expect((thrown as Error).message).toContain(named);
+  });
+
+  it('yields and ratios take an alloy by name as by the alloy itself', () => {
+    expect(typicalYield('grey iron')).toEqual(typicalYield(findAlloy('gi')));
+    expect(gatingRatio('gunmetal')).toBe(gatingRatio(findAlloy('c90500')));
+    expect(gatingRatio('gi').pressurised).toBe(true);
   });
 });

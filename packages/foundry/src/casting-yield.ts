@@ -1,6 +1,7 @@
 /** Casting mass over metal melted, as shops report it. */
 import type { Reference } from '@oddside/core';
 import type { Alloy, AlloyFamily } from './alloys/alloy.js';
+import { resolveAlloy } from './alloys/find-alloy.js';
 import { fromMemory } from './references.js';
 import type { SourcedRange } from './result.js';
 
@@ -35,8 +36,8 @@ function groupOf(family: AlloyFamily): keyof typeof RANGES {
   }
 }
 
-/** The yield to assume for an alloy when nothing better is known, 0–1. */
-export function typicalYield(alloy: Alloy): SourcedRange {
-  const [value, low, high] = RANGES[groupOf(alloy.family)];
+/** The yield to assume for an alloy when nothing better is known, 0–1. @throws OddsideError `unknown-alloy`. */
+export function typicalYield(alloy: string | Alloy): SourcedRange {
+  const [value, low, high] = RANGES[groupOf(resolveAlloy(alloy).family)];
   return { value, low, high, reference: BOOKS };
 }

@@ -1,5 +1,5 @@
 /** Cautions by alloy, step and quantity, each with where it comes from. */
-import { checkChoice, resolveOptions } from '@oddside/core';
+import { checkChoice, OddsideError, resolveOptions } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
 import type { Caution, Step } from './caution.js';
@@ -32,11 +32,14 @@ const STEPS: readonly Step[] = ['moulding', 'melting', 'pouring', 'shaking out',
 /**
  * What to print before the numbers: local codes first, then what this alloy, these steps and this quantity call for.
  *
- * @throws OddsideError `unknown-alloy`, or `bad-option` for an unknown step.
+ * @throws OddsideError `unknown-alloy`, or `bad-option` for steps that are no list or an unknown step.
  */
 export function cautionsFor(alloy: string | Alloy, options?: CautionOptions): Caution[] {
   const metal = resolveAlloy(alloy);
   const given = resolveOptions('cautionsFor', CAUTION_DEFAULTS, options);
+  if (given.steps !== undefined && !Array.isArray(given.steps)) {
+    throw new OddsideError('bad-option', "cautionsFor: steps must be a list, such as ['pouring'].");
+  }
   for (const step of given.steps ?? []) checkChoice('cautionsFor: a step', step, STEPS);
   const massKg = given.massKg === undefined ? 0 : notNegative(given, 'massKg', 'kg');
   const pouringC = given.pouringC === undefined ? metal.pouringLightC.high : notNegative(given, 'pouringC', '°C', 3000);

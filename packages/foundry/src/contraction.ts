@@ -89,7 +89,7 @@ function prepare(caller: string, options: ContractionOptions): Prepared {
   }
   sizes.forEach((size, i) => checkNumber(`sizes[${i}] (mm)`, size, { min: 0, above: true }));
   const free = given.freeShare!;
-  const shares = typeof free === 'number' ? sizes.map(() => free) : [...free];
+  const shares: number[] = Array.isArray(free) ? [...free] : sizes.map(() => free as number);
   if (shares.length !== sizes.length) {
     throw new OddsideError('bad-option', `${caller}: freeShare must be one number, or one for each of sizes.`);
   }

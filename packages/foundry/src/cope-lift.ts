@@ -2,7 +2,7 @@
 import { checkNumber, type Finding, OddsideError, type Ranged, resolveOptions, type Working } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
 import { resolveAlloy } from './alloys/find-alloy.js';
-import { between, notNegative, positive } from './check-option.js';
+import { between, listOf, notNegative, positive } from './check-option.js';
 import { type Core, liftOfCores } from './core-lift.js';
 import { GRAVITY } from './gravity.js';
 import { HYDRAULICS, seen } from './references.js';
@@ -81,13 +81,14 @@ export function copeLift(options: CopeLiftOptions): CopeLift {
   const findings: Finding[] = [];
   const { volume, exact } = roofVolume(given, bound, findings);
   const force = (volumeMm3: number): Ranged => mapRange(density, (rho) => volumeMm3 * rho * GRAVITY * 1e-9);
-  const channelVolume = (given.channels ?? []).reduce((sum, roof, i) => {
+  const channels = listOf('copeLift: channels', given.channels);
+  const channelVolume = channels.reduce((sum, roof, i) => {
     const above = checkNumber(`channels[${i}].roofHeight (mm)`, roof.roofHeight ?? 0, { min: 0, max: head });
     return sum + checkNumber(`channels[${i}].areaMm2 (mm²)`, roof.areaMm2, { min: 0 }) * (head - above);
   }, 0);
-  const cores = liftOfCores(given.cores ?? [], density, head);
+  const cores = liftOfCores(listOf('copeLift: cores', given.cores), density, head);
   findings.push(...cores.findings);
-  if ((given.channels ?? []).length === 0) {
+  if (channels.length === 0) {
     findings.push({
       code: 'channels-not-counted',
       severity: 'note',

@@ -1,6 +1,7 @@
 /** Sprue : runner : gates by metal. */
 import type { Reference } from '@oddside/core';
 import type { Alloy } from './alloys/alloy.js';
+import { resolveAlloy } from './alloys/find-alloy.js';
 import { fromMemory, seen } from './references.js';
 
 /** A gating ratio and its kind. */
@@ -27,9 +28,9 @@ const IRON = row(
   seen('note on gating ratios: pressurised 1:0.75:0.5; for iron, German foundry lexicon'),
 );
 
-/** The ratio to use for an alloy unless the founder knows better. */
-export function gatingRatio(alloy: Alloy): GatingRatio {
-  switch (alloy.family) {
+/** The ratio to use for an alloy unless the founder knows better. @throws OddsideError `unknown-alloy`. */
+export function gatingRatio(alloy: string | Alloy): GatingRatio {
+  switch (resolveAlloy(alloy).family) {
     case 'grey iron':
     case 'ductile iron':
       return IRON;

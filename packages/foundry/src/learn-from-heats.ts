@@ -1,5 +1,6 @@
 /** What a workshop's own heats teach: the yield it really gets, and how its castings weigh against the estimate. */
 import { checkNumber, type Finding, OddsideError, type Ranged, resolveOptions } from '@oddside/core';
+import { listOf } from './check-option.js';
 import { derived } from './references.js';
 import { type DefaultsOf, type FoundryResult, quantity, working } from './result.js';
 
@@ -45,7 +46,8 @@ export function learnFromHeats(options: LearnOptions): LearnedFromHeats {
   if (!Array.isArray(heats) || heats.length === 0) {
     throw new OddsideError('bad-option', 'learnFromHeats needs a list of at least one heat; none came.');
   }
-  for (const [i, heat] of (heats as readonly Heat[]).entries()) {
+  const list = listOf<Heat>('learnFromHeats: heats', heats);
+  for (const [i, heat] of list.entries()) {
     const melted = checkNumber(`heats[${i}].meltedKg (kg)`, heat.meltedKg, { min: 0, above: true });
     checkNumber(`heats[${i}].weighedCastingKg (kg, at most what was melted)`, heat.weighedCastingKg, {
       min: 0,
@@ -54,7 +56,6 @@ export function learnFromHeats(options: LearnOptions): LearnedFromHeats {
     });
     checkNumber(`heats[${i}].estimatedCastingKg (kg)`, heat.estimatedCastingKg, { min: 0, above: true });
   }
-  const list = heats as readonly Heat[];
   const yieldFraction = ratio(
     list,
     (heat) => heat.weighedCastingKg,

@@ -73,6 +73,13 @@ export const MELT_HEAT_DEFAULTS: DefaultsOf<MeltHeatOptions> = Object.freeze({
   powerKw: undefined,
 });
 
+const HEATS: readonly (keyof MetalHeats)[] = [
+  'solidusC',
+  'liquidusC',
+  'latentHeatKjKg',
+  'solidHeatJKgK',
+  'liquidHeatJKgK',
+];
 const FORMULA = seen('casting lecture on heating of metal: q = c_s ΔT + L + c_l ΔT');
 /** Room-temperature specific heats read low by 10–20 % over the whole way up. */
 const READS_LOW = 0.15;
@@ -83,7 +90,7 @@ export function meltHeat(options: MeltHeatOptions): MeltHeat {
   const alloy = given.alloy === undefined ? undefined : resolveAlloy(given.alloy);
   const heats = given.heats ?? (alloy && heatsOf(alloy));
   if (heats === undefined) throw new OddsideError('bad-option', 'meltHeat needs an alloy, or heats of the metal.');
-  for (const [name, value] of Object.entries(heats)) checkNumber(`heats.${name}`, value, { min: 0 });
+  for (const name of HEATS) checkNumber(`heats.${name}`, heats[name], { min: 0 });
   const massKg = notNegative(given, 'massKg', 'kg');
   const startC = between(given, 'startC', '°C', -60, heats.solidusC);
   const pouringC = checkNumber('pouringC (°C, at least the liquidus)', given.pouringC ?? alloy?.pouringLightC.value, {
@@ -147,13 +154,8 @@ export function meltHeat(options: MeltHeatOptions): MeltHeat {
   };
 }
 
-const heatsOf = (alloy: Alloy): MetalHeats => ({
-  solidusC: alloy.solidusC.value,
-  liquidusC: alloy.liquidusC.value,
-  latentHeatKjKg: alloy.latentHeatKjKg.value,
-  solidHeatJKgK: alloy.solidHeatJKgK.value,
-  liquidHeatJKgK: alloy.liquidHeatJKgK.value,
-});
+const heatsOf = (alloy: Alloy): MetalHeats =>
+  Object.fromEntries(HEATS.map((name) => [name, alloy[name].value])) as Record<keyof MetalHeats, number>;
 
 function efficiencyOf(given: typeof MELT_HEAT_DEFAULTS): Ranged {
   if (given.efficiency !== undefined) {

@@ -46,6 +46,12 @@ export function lossOf(element: ElementSymbol, overrides: LossOverrides | undefi
 
 /** Refuses a loss for something that is no element here, rather than leaving it out silently. */
 export function checkLosses(caller: string, overrides: LossOverrides | undefined): void {
+  if (typeof (overrides ?? {}) !== 'object') {
+    throw new OddsideError(
+      'bad-option',
+      `${caller}: lossFractions must be an object by element, such as { Zn: 0.05 }.`,
+    );
+  }
   for (const symbol of Object.keys(overrides ?? {})) {
     if (Object.hasOwn(elements, symbol)) continue;
     throw new OddsideError(

@@ -58,15 +58,16 @@ export function draftAllowance(options: DraftAllowanceOptions): DraftAllowance {
   const findings: Finding[] = [];
   let draftDeg: number;
   let reference: Reference = GEOMETRY;
+  const inside = checkChoice('draftAllowance: surface', given.surface, ['outside', 'inside']) === 'inside';
   const pattern = checkChoice('draftAllowance: pattern', given.pattern, ['wood', 'hard', 'one-off']);
   if (given.draftDeg !== undefined) {
     draftDeg = notNegative(given, 'draftDeg', '0–45', 45);
   } else if (pattern === 'one-off') {
-    draftDeg = given.surface === 'inside' ? 3 : 2;
+    draftDeg = inside ? 3 : 2;
     reference = COMMON_PRACTICE;
   } else {
     const row = DRAFTS.find(([upTo]) => height <= upTo) ?? DRAFTS[DRAFTS.length - 1]!;
-    draftDeg = row[(pattern === 'wood' ? 1 : 3) + (given.surface === 'inside' ? 1 : 0)]!;
+    draftDeg = row[(pattern === 'wood' ? 1 : 3) + (inside ? 1 : 0)]!;
     reference = BY_HEIGHT;
     if (height > 800) {
       findings.push({

@@ -251,7 +251,7 @@ const ofItself = (casting: Ranged, melt: Ranged): Ranged => {
 };
 
 function asRange(what: string, given: number | Ranged, min: number, max: number, share: number | undefined): Ranged {
-  if (typeof given === 'number') {
+  if (typeof given !== 'object' || given === null) {
     const value = checkNumber(what, given, { min, max });
     if (share !== undefined) return give(value, share);
     return { value, low: Math.max(min, value - YIELD_SPREAD), high: Math.min(max, value + YIELD_SPREAD) };

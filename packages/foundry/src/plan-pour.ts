@@ -122,6 +122,8 @@ export function planPour(options: PourOptions): PourPlan {
   const volume = positive(given, 'castingVolumeMm3', 'mm³');
   const copeDepth = positive(given, 'copeDepth', 'mm');
   const basinDepth = positive(given, 'basinDepth', 'mm');
+  positive(given, 'section', 'mm');
+  if (given.pouringC !== undefined) notNegative(given, 'pouringC', '°C', 3000);
   const castingHeight = positive(given, 'castingHeight', 'mm');
   const copeCavity = notNegative(given, 'copeCavityHeight', 'mm, at most castingHeight', castingHeight);
   if (copeCavity >= copeDepth) {
