@@ -218,7 +218,10 @@ describe('proveNoDraw by parted faces', () => {
     expect(proof.sentence).toMatch(/^Proved/);
     expect(proof.by).toBe('parted faces');
     expect(proof.coveredShare).toBe(1);
-    expect((await proveNoDraw(s.asPattern(s.twoPocketCube(0.1)))).by).toBe('parted faces');
+    // Shallow square pockets need less: their re-entrant edges, and witnesses near the axes.
+    const shallow = await proveNoDraw(s.asPattern(s.twoPocketCube(0.1)));
+    expect(shallow).toMatchObject({ proved: true, by: 'witness balls', parted: [] });
+    expect(shallow.ruled.length).toBeGreaterThan(10);
     const web = await webOf(thin);
     for (const { draw, reachDeg, places } of proof.parted) {
       expect(places).toHaveLength(2);

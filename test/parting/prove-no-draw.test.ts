@@ -7,6 +7,7 @@ import { surveyShells } from '../../packages/parting/src/find-voids.js';
 import { sumColumns } from '../../packages/parting/src/measure-columns.js';
 import { nearestOnSurface, windingAt } from '../../packages/parting/src/probe-surface.js';
 import { proveNoDraw } from '../../packages/parting/src/prove-no-draw.js';
+import { readyRuling, ruleOutDraw } from '../../packages/parting/src/rule-out-draws.js';
 import { sampleDirections } from '../../packages/parting/src/sample-directions.js';
 import {
   asPattern,
@@ -17,6 +18,7 @@ import {
   linkedRings,
   merge,
   pinnedStairs,
+  polycube,
   pulley,
   rotate,
   span,
@@ -60,6 +62,8 @@ describe('proveNoDraw', () => {
     expect(proof).toMatchObject({ proved: true, openDraw: null });
     expect(proof.by).toBe(proof.parted.length > 0 ? 'parted faces' : 'witness balls');
     expect(proof.witnesses.length).toBeGreaterThan(proof.parted.length);
+    const ruling = await readyRuling(pattern);
+    for (const { draw, reachDeg } of proof.ruled) expect(ruleOutDraw(ruling, draw).capDeg).toBe(reachDeg);
     for (const { sand, over, under } of proof.witnesses) {
       expect(windingAt(pattern, sand)).toBe(0);
       for (const ball of [over, under]) {
@@ -72,7 +76,35 @@ describe('proveNoDraw', () => {
       const held = [d, scale(d, -1)].some(
         (way) =>
           proof.witnesses.some((witness) => heldRoundDeg(witness, way) > 0) ||
-          proof.parted.some(({ draw, reachDeg }) => angleBetweenDeg(draw, way) <= reachDeg),
+          [...proof.parted, ...proof.ruled].some(({ draw, reachDeg }) => angleBetweenDeg(draw, way) <= reachDeg),
+      );
+      expect(held).toBe(true);
+    }
+  });
+
+  it('asks the faces first: square pockets leave only draws near their axes to columns', async () => {
+    const proof = await proveNoDraw(asPattern(twoPocketCube(2)));
+    expect(proof.ruled.length).toBeGreaterThan(10);
+    expect(new Set(proof.ruled.map(({ by }) => by))).toEqual(new Set(['re-entrant edge']));
+    expect(proof.sentence).toMatch(/ places held .* and \d+ caps of draws that a re-entrant edge or the shadow/);
+    for (const { where } of proof.ruled) {
+      expect(nearestOnSurface(asPattern(twoPocketCube(2)), where!).distance).toBeLessThan(1e-12);
+    }
+  });
+
+  it('proves it of a lattice by faces and hull alone, without a column', async () => {
+    const places = Array.from({ length: 729 }, (_, i): [number, number, number] => [
+      i % 9,
+      Math.floor(i / 9) % 9,
+      Math.floor(i / 81),
+    ]);
+    const bars = polycube(...places.filter((place) => place.filter((x) => x % 2 === 1).length <= 1));
+    const proof = await proveNoDraw(asPattern(bars));
+    expect(proof).toMatchObject({ proved: true, by: 'faces and hull', witnesses: [], parted: [], coveredShare: 1 });
+    expect(new Set(proof.ruled.map(({ by }) => by))).toEqual(new Set(['re-entrant edge', 'shadow too small']));
+    for (const d of sampleDirections(500)) {
+      const held = [d, scale(d, -1)].some((way) =>
+        proof.ruled.some(({ draw, reachDeg }) => angleBetweenDeg(draw, way) <= reachDeg),
       );
       expect(held).toBe(true);
     }

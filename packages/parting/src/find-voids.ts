@@ -61,7 +61,7 @@ export function surveyShells(pattern: Pattern): ShellSurvey {
   let handles = 0;
   for (let shell = 0; shell < count; shell++) {
     if (volumes[shell] < 0) {
-      const where = closed ? pointWithin(pattern, ofTriangle, shell) : null;
+      const where = closed ? sandBeside(pattern, ofTriangle, shell) : null;
       if (where) voids.push({ volumeMm3: -volumes[shell], where });
     } else {
       handles += 1 - (corners[shell] - edgeCounts[shell] + faces[shell]) / 2;
@@ -70,8 +70,8 @@ export function surveyShells(pattern: Pattern): ShellSurvey {
   return { voids, bodies: volumes.filter((volume) => volume >= 0).length, handles: closed ? handles : null };
 }
 
-/** A point just inside a shell that is sand, with metal just outside; `null` where it is not so. */
-function pointWithin(pattern: Pattern, ofTriangle: Uint32Array, shell: number): Vec3 | null {
+/** A point of sand beside a shell's largest face, with metal just behind that face; `null` where it is not so. */
+export function sandBeside(pattern: Pattern, ofTriangle: Uint32Array, shell: number): Vec3 | null {
   const { positions, triangles } = pattern;
   let largest = -1;
   let most = 0;

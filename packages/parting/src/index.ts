@@ -58,6 +58,19 @@ export * from './find-shallow-regions.js';
 export * from './joint-ladder.js';
 export * from './find-voids.js';
 export * from './find-witness.js';
+export type { FacingSums } from './sum-facing.js';
+export type { ReentrantEdges } from './reentrant-edges.js';
+export {
+  type DrawRuling,
+  readyRuling,
+  RULE_OUT_DEFAULTS,
+  type RuledDraw,
+  type RuledDraws,
+  type RuledOutBy,
+  ruleOutDraw,
+  ruleOutDraws,
+  type RuleOutOptions,
+} from './rule-out-draws.js';
 export * from './prove-held.js';
 export * from './prove-no-draw.js';
 export type { OtherWayUp, PartingCandidate } from './make-candidate.js';

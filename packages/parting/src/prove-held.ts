@@ -13,7 +13,7 @@
  * Both go from "draws" to "connected" and never back: a pattern that passes may still hold sand.
  */
 import { formatLength, radians, unitVector, type Vec3 } from '@oddside/core';
-import { inspectPatternFully, listEdges, nextHalfEdge, type Pattern } from '@oddside/pattern';
+import { inspectPatternFully, listEdges, nextHalfEdge, type FullInspection, type Pattern } from '@oddside/pattern';
 import { surveyShells } from './find-voids.js';
 
 /** The faces of one closed body and how they hang together. */
@@ -41,13 +41,18 @@ export interface HeldProof {
 /**
  * Lays out the faces for proofs.
  *
+ * @param inspection Of the same pattern, in full, where there is one already.
  * @returns `null` where there is nothing to prove from: the surface is open, has an edge of more than two faces, cuts
  *   itself, or is not one body without voids. Cost: an inspection in full.
  */
-export async function webFaces(pattern: Pattern, signal?: AbortSignal): Promise<FaceWeb | null> {
+export async function webFaces(
+  pattern: Pattern,
+  signal?: AbortSignal,
+  inspection?: FullInspection,
+): Promise<FaceWeb | null> {
   const { voids, bodies, handles } = surveyShells(pattern);
   if (handles === null || bodies !== 1 || voids.length > 0) return null;
-  const found = await inspectPatternFully(pattern, { signal });
+  const found = inspection ?? (await inspectPatternFully(pattern, { signal }));
   const { closed, consistent, degenerateTriangles, selfIntersections, pinchedCorners } = found;
   // Touching itself counts as cutting itself: what is metal, and what hangs together, must not be in doubt.
   const sound = closed && consistent && degenerateTriangles + pinchedCorners === 0 && selfIntersections === 0;

@@ -1,26 +1,27 @@
 /**
  * Proof that no draw exists. A search that finds nothing proves nothing; two things do: a void shut in on all sides, and
- * caps of draws, each held for a reason of its own, that together cover every direction: a witness (sand between two balls
- * of metal), or faces that would have to hang together and do not. The sphere of draws is cut into triangles, each held so or
+ * caps of draws, each held for a reason of its own, that together cover every direction: a re-entrant edge or too small a
+ * shadow, a witness (sand between two balls of metal), or faces that would have to hang together and do not. The sphere of draws is cut into triangles, each held so or
  * cut further, until all are held or one is too small to go on (geometry of two-part moulds, dependence on direction).
  */
 import {
-  add,
-  angleBetweenDeg,
   checkNumber,
   formatVolume,
   plainNumber,
   resolveOptions,
   startPacing,
-  unitVector,
+  type Pacer,
   type TaskOptions,
   type Vec3,
 } from '@oddside/core';
-import { inspectPattern, inspectPatternFully, type Pattern } from '@oddside/pattern';
+import { inspectPattern, inspectPatternFully, type FullInspection, type Pattern } from '@oddside/pattern';
 import { makeScratch } from './cast-columns.js';
+import { capOf, cutInFour, halfSphere } from './draw-cells.js';
+import { axialAngleDeg } from './find-own-axes.js';
 import { findWitness, heldRoundDeg, type Witness } from './find-witness.js';
 import { surveyShells, type EnclosedVoid } from './find-voids.js';
 import { proveHeldWithin, webFaces, type FaceWeb } from './prove-held.js';
+import { RULE_OUT_DEFAULTS, ruleOutDraw, rulingFrom, type DrawRuling } from './rule-out-draws.js';
 
 /** What {@link proveNoDraw} takes. */
 export interface ProveNoDrawOptions extends TaskOptions {
@@ -49,17 +50,28 @@ export interface PartedCap {
   readonly places: readonly Vec3[];
 }
 
+/** A cap of draws ruled out by faces and hull alone, see {@link ruleOutDraws}; their opposites are as well. */
+export interface RuledCap {
+  readonly draw: Vec3;
+  readonly reachDeg: number;
+  readonly by: 're-entrant edge' | 'shadow too small';
+  /** A place on the edge; `null` for the shadow. */
+  readonly where: Vec3 | null;
+}
+
 /** What could be proved. */
 export interface NoDrawProof {
   /** True only where no draw of any direction exists. */
   readonly proved: boolean;
-  readonly by: 'enclosed void' | 'witness balls' | 'parted faces' | null;
+  readonly by: 'enclosed void' | 'faces and hull' | 'witness balls' | 'parted faces' | null;
   /** Voids shut in on all sides. */
   readonly voids: readonly EnclosedVoid[];
   /** Witnesses; where `proved` is by them, their caps cover every draw. */
   readonly witnesses: readonly Witness[];
   /** Caps of draws held because what looks one way is in pieces; `by` says so where the proof needs one. */
   readonly parted: readonly PartedCap[];
+  /** Caps of draws ruled out by faces and hull alone; `by` says so where the proof needs nothing else. */
+  readonly ruled: readonly RuledCap[];
   /** Share of all draws proved to hold sand, 0–1. */
   readonly coveredShare: number;
   /** A draw that nothing proves held, or along which no held sand was seen; `null` where proved or not looked for. */
@@ -89,6 +101,7 @@ export async function proveNoDraw(pattern: Pattern, options?: Partial<ProveNoDra
     voids: [],
     witnesses: [],
     parted: [],
+    ruled: [],
     coveredShare: 0,
     openDraw: null,
     handles: null,
@@ -120,102 +133,98 @@ export async function proveNoDraw(pattern: Pattern, options?: Partial<ProveNoDra
     const sentence = `Not looked for: the pattern has more than ${chosen.mostTriangles} triangles.`;
     return done({ ...nothing, handles, sentence });
   }
+  const inspection = await inspectPatternFully(pattern, { signal: chosen.signal });
+  const ruling = await rulingFrom(pattern, inspection, RULE_OUT_DEFAULTS, pacer, 0.01, 0.1);
+  const cover = await coverDraws(pattern, ruling, inspection, chosen, pacer);
+  const { witnesses, parted, ruled, coveredShare, openDraw, why } = cover;
+  const found = { ...nothing, handles, witnesses, parted, ruled, coveredShare, openDraw };
+  if (openDraw) return done({ ...found, sentence: `Not proved: ${why}.` });
+  const by = parted.length > 0 ? 'parted faces' : witnesses.length > 0 ? 'witness balls' : 'faces and hull';
+  return done({ ...found, proved: true, by, coveredShare: 1, sentence: sentenceOf(cover) });
+}
+
+/** Caps wider than this are cut before a witness is looked for, degrees: none holds so much. */
+const FIRST_LOOK_DEG = 30;
+
+/** The caps that were found to hold sand, and where they leave off. */
+interface Cover {
+  readonly witnesses: readonly Witness[];
+  readonly parted: readonly PartedCap[];
+  readonly ruled: readonly RuledCap[];
+  readonly coveredShare: number;
+  readonly openDraw: Vec3 | null;
+  readonly why: string;
+}
+
+/** Covers all draws with caps, or stops at the first that cannot be. The faces alone are asked first: that needs no column. */
+async function coverDraws(
+  pattern: Pattern,
+  ruling: DrawRuling,
+  inspection: FullInspection,
+  { columns, finestDeg, signal }: ProveNoDrawOptions,
+  pacer: Pacer,
+): Promise<Cover> {
   const scratch = makeScratch(pattern);
   const witnesses: Witness[] = [];
   const parted: PartedCap[] = [];
+  const ruled: RuledCap[] = [];
   let web: FaceWeb | null | undefined;
   let coveredShare = 0;
+  const stop = (openDraw: Vec3, why: string): Cover => ({ witnesses, parted, ruled, coveredShare, openDraw, why });
   const stack = halfSphere();
   for (let cell = stack.pop(); cell; cell = stack.pop()) {
     const { middle, reachDeg } = capOf(cell);
-    await pacer.step(0.01 + 0.98 * coveredShare);
+    await pacer.step(0.1 + 0.89 * coveredShare);
     const holds = (witness: Witness): boolean => heldRoundDeg(witness, middle) > reachDeg + 1e-9;
-    if (witnesses.some(holds)) {
+    const covers = (cap: RuledCap): boolean => cap.reachDeg > reachDeg + axialAngleDeg(cap.draw, middle) + 1e-9;
+    if (witnesses.some(holds) || ruled.some(covers)) {
+      coveredShare += cell.share;
+      continue;
+    }
+    const { by, capDeg, where } = ruleOutDraw(ruling, middle);
+    if (by && by !== 'enclosed void' && capDeg > reachDeg + 1e-9) {
+      ruled.push({ draw: middle, reachDeg: capDeg, by, where });
       coveredShare += cell.share;
       continue;
     }
     if (reachDeg <= FIRST_LOOK_DEG) {
-      const { witness, gaps } = findWitness(pattern, middle, chosen.columns, scratch);
+      const { witness, gaps } = findWitness(pattern, middle, columns, scratch);
       if (witness && holds(witness)) {
         witnesses.push(witness);
         coveredShare += cell.share;
         continue;
       }
-      if (web === undefined) web = await webFaces(pattern, chosen.signal);
+      if (web === undefined) web = await webFaces(pattern, signal, inspection);
       const held = web ? proveHeldWithin(web, middle, reachDeg) : null;
       if (held) {
         parted.push({ draw: middle, reachDeg, places: held.places });
         coveredShare += cell.share;
         continue;
       }
-      if (gaps === 0 || reachDeg <= chosen.finestDeg) {
-        const why =
-          gaps === 0
-            ? 'no held sand was seen along one draw'
-            : `${plainNumber(100 * coveredShare, 2)} % of all draws are proved to hold sand, but a cap of ${plainNumber(reachDeg, 2)}° could not be settled`;
-        const sentence = `Not proved: ${why}.`;
-        return done({ ...nothing, handles, witnesses, parted, coveredShare, openDraw: middle, sentence });
+      if (gaps === 0) return stop(middle, 'no held sand was seen along one draw');
+      if (reachDeg <= finestDeg) {
+        const [share, reach] = [plainNumber(100 * coveredShare, 2), plainNumber(reachDeg, 2)];
+        return stop(
+          middle,
+          `${share} % of all draws are proved to hold sand, but a cap of ${reach}° could not be settled`,
+        );
       }
     }
     stack.push(...cutInFour(cell));
   }
-  const caps = `${witnesses.length} places, each held for every draw within its own cap`;
-  const byFaces = parted.length > 0;
-  const also = byFaces ? `, and ${parted.length} caps of draws for which what looks one way is in pieces` : '';
-  const sentence = `Proved: along every draw sand is held between metal; ${caps}${also}, cover all directions.`;
-  const by = byFaces ? 'parted faces' : 'witness balls';
-  return done({ ...nothing, proved: true, by, handles, witnesses, parted, coveredShare: 1, sentence });
+  return { witnesses, parted, ruled, coveredShare: 1, openDraw: null, why: '' };
 }
 
-/** Caps wider than this are cut before a witness is looked for, degrees: none holds so much. */
-const FIRST_LOOK_DEG = 30;
-
-/** A triangle of draws, unit vectors, and its share of the half sphere (a draw and its opposite are one). */
-interface Cell {
-  readonly corners: readonly [Vec3, Vec3, Vec3];
-  readonly share: number;
+/** What proved it, in words. */
+function sentenceOf({ witnesses, parted, ruled }: Cover): string {
+  const caps = [
+    witnesses.length > 0 && `${counted(witnesses.length, 'place')} held for every draw within a cap of its own`,
+    parted.length > 0 && `${counted(parted.length, 'cap')} of draws for which what looks one way is in pieces`,
+    ruled.length > 0 &&
+      `${counted(ruled.length, 'cap')} of draws that a re-entrant edge or the shadow of the hull rules out`,
+  ].filter((one) => one !== false);
+  const all = caps.length > 1 ? `${caps.slice(0, -1).join(', ')} and ${caps[caps.length - 1]}` : caps[0];
+  return `Proved: along every draw sand is held between metal; all directions are covered by ${all}.`;
 }
 
-function halfSphere(): Cell[] {
-  const [x, y, z, w, v]: Vec3[] = [
-    [1, 0, 0],
-    [0, 1, 0],
-    [0, 0, 1],
-    [-1, 0, 0],
-    [0, -1, 0],
-  ];
-  return [
-    [x, y, z],
-    [y, w, z],
-    [w, v, z],
-    [v, x, z],
-  ].map((corners) => ({ corners: corners as unknown as Cell['corners'], share: 0.25 }));
-}
-
-/** The cap round a cell: it holds the corners, and being narrower than a half sphere all between them. */
-function capOf({ corners: [a, b, c] }: Cell): { middle: Vec3; reachDeg: number } {
-  const middle = unitVector(add(add(a, b), c));
-  return { middle, reachDeg: Math.max(...[a, b, c].map((corner) => angleBetweenDeg(middle, corner))) };
-}
-
-/** Four cells with the sides' middles; shares by area. */
-function cutInFour({ corners: [a, b, c], share }: Cell): Cell[] {
-  const [ab, bc, ca] = [unitVector(add(a, b)), unitVector(add(b, c)), unitVector(add(c, a))];
-  const cells: [Vec3, Vec3, Vec3][] = [
-    [a, ab, ca],
-    [ab, b, bc],
-    [ca, bc, c],
-    [ab, bc, ca],
-  ];
-  const areas = cells.map(areaOf);
-  const whole = areas.reduce((sum, area) => sum + area, 0);
-  return cells.map((corners, i) => ({ corners, share: (share * areas[i]) / whole }));
-}
-
-/** Solid angle of three unit vectors (Van Oosterom and Strackee). */
-function areaOf([a, b, c]: readonly [Vec3, Vec3, Vec3]): number {
-  const dot = (p: Vec3, q: Vec3): number => p[0] * q[0] + p[1] * q[1] + p[2] * q[2];
-  const box =
-    a[0] * (b[1] * c[2] - b[2] * c[1]) + a[1] * (b[2] * c[0] - b[0] * c[2]) + a[2] * (b[0] * c[1] - b[1] * c[0]);
-  return 2 * Math.atan2(Math.abs(box), 1 + dot(a, b) + dot(b, c) + dot(c, a));
-}
+const counted = (count: number, what: string): string => `${count} ${what}${count === 1 ? '' : 's'}`;
