@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { castColumns } from '@oddside/parting';
-import { findRimPoints, indexRim, placeCorners } from '../../packages/parting/src/gather-rim-spans.js';
+import { findRimPoints, indexRim } from '../../packages/parting/src/gather-rim-spans.js';
 import { pickNearRim } from '../../packages/parting/src/pick-near-rim.js';
+import { placeCorners } from '../../packages/parting/src/place-corners.js';
 import { castLike } from '../../packages/parting/src/trace-shadow-boundary.js';
 import { bunnyMesh, snowdenMesh } from '../helpers/scans.js';
 import * as s from '../helpers/shapes.js';

@@ -12,12 +12,13 @@
  */
 import { checkNumber, dot, radians, resolveOptions, type Finding, type Vec3 } from '@oddside/core';
 import { checkPattern, type Pattern } from '@oddside/pattern';
-import { castColumns, makeScratch } from './cast-columns.js';
+import { castColumns } from './cast-columns.js';
 import { CELL_BOTTOM, CELL_CROSSINGS, CELL_METAL, CELL_STRIDE, CELL_TOP, imbalance } from './column-field.js';
 import type { ColumnField } from './column-field.js';
 import { addCone, spreadCones, startCones, type ConeField } from './dilate-cones.js';
 import { chooseHeight } from './find-flat-joint.js';
 import { samplingError } from './measure-columns.js';
+import { placeCorners } from './place-corners.js';
 
 /** What {@link draftedHull} takes. */
 export interface DraftedHullOptions {
@@ -63,15 +64,14 @@ export function draftedHull(pattern: Pattern, direction: Vec3, options?: Partial
   checkNumber('columns', columns, { min: 2, max: 1024, whole: true });
   checkPattern(pattern);
   const tangent = Math.tan(radians(draftDeg));
-  const scratch = makeScratch(pattern);
-  let field = castColumns(pattern, direction, columns, scratch);
+  let field = castColumns(pattern, direction, columns);
   const reach = (): number => Math.ceil(((field.highest - field.lowest) * tangent) / field.column) + 2;
   const side = Math.max(field.nu, field.nv) + 2 * reach();
   if (side > MOST_SIDE) {
-    field = castColumns(pattern, direction, Math.max(2, Math.floor((columns * MOST_SIDE) / side)), scratch);
+    field = castColumns(pattern, direction, Math.max(2, Math.floor((columns * MOST_SIDE) / side)));
   }
   const pad = reach();
-  const { placed } = scratch;
+  const placed = placeCorners(pattern.positions, field);
   const top = coneHull(pattern.triangles, placed, field, pad, tangent, 1);
   const bottom = coneHull(pattern.triangles, placed, field, pad, tangent, -1);
   return describeHull(field, pad, draftDeg, top.over, bottom.over);

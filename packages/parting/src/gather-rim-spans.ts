@@ -69,7 +69,7 @@ interface Spans {
 /**
  * Finds the rim points.
  *
- * @param placed Corners in columns and heights, x y z each: see {@link placeCorners}.
+ * @param placed Corners in columns and heights, x y z each: see place-corners.ts.
  */
 export function findRimPoints(
   triangles: Uint32Array,
@@ -136,21 +136,6 @@ export function findRimPoints(
   const widen = (k: number, columns: number): readonly [number, number] =>
     heightsBeyond(chainAt(k), reaches[k] - Math.max(TIGHT, columns)) ?? [NaN, NaN];
   return { u, v, low, high, metAlongU, widen };
-}
-
-/** Corners in columns along u and v, and heights from the field's origin. */
-export function placeCorners(positions: Float64Array, field: ColumnField): Float64Array {
-  const { u, v, direction: d, origin: o, u0, v0, column } = field;
-  const placed = new Float64Array(positions.length);
-  for (let i = 0; i < positions.length; i += 3) {
-    const x = positions[i] - o[0];
-    const y = positions[i + 1] - o[1];
-    const z = positions[i + 2] - o[2];
-    placed[i] = (x * u[0] + y * u[1] + z * u[2] - u0) / column;
-    placed[i + 1] = (x * v[0] + y * v[1] + z * v[2] - v0) / column;
-    placed[i + 2] = x * d[0] + y * d[1] + z * d[2];
-  }
-  return placed;
 }
 
 /** Lines to cut along, and the numbered edges on them: the one past cell `c` of line `l` is at `first + l × byLine + c × byCell`. */

@@ -2,7 +2,7 @@
 import { drainSteps, type Steps } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { ColumnField } from './column-field.js';
-import { placeCorners } from './gather-rim-spans.js';
+import { placeCorners } from './place-corners.js';
 
 /** Stretches of metal column by column, lowest first; heights in mm along the draw from the field's origin. */
 export interface ColumnIntervals {

@@ -19,7 +19,6 @@ import {
 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { DrawAssessment } from './assess-draw.js';
-import { makeScratch } from './cast-columns.js';
 import type { ColumnField } from './column-field.js';
 import { basinSteps } from './fill-basins.js';
 import { findFlatJoint } from './find-flat-joint.js';
@@ -121,7 +120,7 @@ async function turnRemedy(
 ): Promise<Remedy[]> {
   const turned = await turnDraw(pattern, direction, turnDeg, (done) => pacer.step(0.06 + 0.3 * done));
   if (turned.leftMm3 >= WORTH_TURNING * turned.beforeMm3) return [];
-  const field = castLike(pattern, turned.direction, column, makeScratch(pattern));
+  const field = castLike(pattern, turned.direction, column);
   await pacer.step(0.37);
   const { backDraftMm3, backDraftErrorMm3 } = measureColumns(field);
   if (backDraftMm3 >= WORTH_TURNING * held) return [];

@@ -1,8 +1,9 @@
 /** The boundary of the shadow as closed loops, each point with the corridor in which the joint may meet the pattern. */
 import { castColumns, shadowAcross, type CastScratch } from './cast-columns.js';
 import { CELL_BOTTOM, CELL_STRIDE, CELL_TOP, type ColumnField } from './column-field.js';
-import { findRimPoints, indexRim, isHit, placeCorners, type RimIndex, type RimPoints } from './gather-rim-spans.js';
+import { findRimPoints, indexRim, isHit, type RimIndex, type RimPoints } from './gather-rim-spans.js';
 import { pickNearRim } from './pick-near-rim.js';
+import { placeCorners } from './place-corners.js';
 import type { Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 
