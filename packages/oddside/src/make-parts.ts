@@ -88,7 +88,9 @@ export async function makeParts(job: CastingJob, options?: Partial<MakePartsOpti
       keep('follow-board', made.board);
       keepPieces('board-piece', made.pieces);
       keepPieces('board-key', made.keys);
-      findings.push(...made.findings);
+      // The halves made with it are filled, and fill its nest.
+      const filled = chosen.halves && !extras.pinned;
+      findings.push(...made.findings.filter(({ code }) => !(filled && code === 'nest-off-pattern')));
     }
   } finally {
     solids.dispose();

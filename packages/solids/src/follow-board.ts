@@ -2,6 +2,9 @@
  * The follow board (odd-side): a block shaped to the parting surface, with a nest in which the pattern beds down to its
  * parting line. The founder rams the other half of the mould on it instead of digging a false cope.
  *
+ * Where a free-form joint steps more steeply than the sand lifts off, the board's face leans the step over, and says what the
+ * pattern's rim does not let it lean.
+ *
  * The nest is the pattern's own half with clearance. Clearance is made by moving the half sideways in four directions and
  * deeper, and taking all of it away: along any wall it is at least what was asked for, and at most 1.7 times that.
  */
@@ -9,18 +12,22 @@ import {
   OddsideError, checkNumber, plainNumber, resolveOptions, scale, startPacing, type Bounds, type Finding, type TaskOptions, type Vec3,
 } from '@oddside/core'; // prettier-ignore
 import type { Pattern } from '@oddside/pattern';
+import { blockBody, drawnIn, planOf, type Plan } from './board-block.js';
 import { THIN_WALL_DEFAULTS, checkThinWalls, checkWallLimits } from './check-thin-walls.js';
-import { boxBody, patternOf } from './convert-body.js';
+import { patternOf } from './convert-body.js';
 import { checkBed, cutToBed, type PrinterBed } from './cut-to-bed.js';
+import { easeSteps, nodesInShadow } from './ease-steps.js';
 import { fillHalves } from './fill-half.js';
 import { flipJoint } from './flip-joint.js';
 import { frameColumns } from './frame-columns.js';
-import { frameJoint } from './frame-joint.js';
+import { frameJoint, type FramedJoint } from './frame-joint.js';
 import { hollowBack, type HollowBoard } from './hollow-board.js';
 import type { Joint } from './joint.js';
 import type { Body, Kernel } from './kernel.js';
+import { measureSteps, stepFindings, type BoardSteps } from './measure-steps.js';
 import { inScope, type Scope } from './own-bodies.js';
-import { prepareDraw } from './prepare-draw.js';
+import { prepareDraw, type PreparedDraw } from './prepare-draw.js';
+import { framedMeshOf } from './solid-mesh.js';
 
 /** What `followBoard` takes. */
 export interface FollowBoardOptions extends TaskOptions {
@@ -37,6 +44,14 @@ export interface FollowBoardOptions extends TaskOptions {
   readonly clearance: number;
   /** Least board under the nest, mm. Default 6. */
   readonly base: number;
+  /**
+   * Draft of the board's own steps, degrees, 0–45: a free-form joint that stands steeper is leant over as far as the pattern
+   * lets it, and what stays steeper is told. 0: left as it is, and not told. Default 5 (common practice for steps of a
+   * joint, no source).
+   */
+  readonly stepDraftDeg: number;
+  /** Taper of the board's sides towards its face, degrees, 0–20. Default 0: they lie against the flask, and the fit is their room. */
+  readonly wallDraftDeg: number;
   /** Hollow the back out. Default solid. */
   readonly hollow: HollowBoard | undefined;
   /** Cut the board to a printer's bed, with keys. Default none. */
@@ -53,6 +68,8 @@ export const FOLLOW_BOARD_DEFAULTS: Omit<FollowBoardOptions, 'joint'> = Object.f
   fit: 0.5,
   clearance: 0.3,
   base: 6,
+  stepDraftDeg: 5,
+  wallDraftDeg: 0,
   hollow: undefined,
   bed: undefined,
   printWall: THIN_WALL_DEFAULTS.printWall,
@@ -74,8 +91,12 @@ export interface FollowBoard {
     readonly boardMm3: number;
     readonly errorMm3: number;
   };
-  /** Length and width across the draw and thickness along it, mm. */
+  /** Length and width of its back, across the draw, and thickness along it, mm. */
   readonly size: Vec3;
+  /** The joint that its face has: the one that came, or that one with its steps leant over. Mould and other tools need this one. */
+  readonly joint: Joint;
+  /** The walls of its own steps, against `stepDraftDeg`. */
+  readonly steps: BoardSteps;
   readonly findings: readonly Finding[];
 }
 
@@ -93,22 +114,35 @@ export async function followBoard(
   const turned = options.beds === 'drag';
   return inScope(kernel, async (scope) => {
     const draw = prepareDraw(scope, pattern, turned ? scale(direction, -1) : direction);
-    const asked = turned ? flipJoint(options.joint) : options.joint;
-    const joint = frameJoint(draw.frame, asked);
+    const columns = frameColumns(draw.frame, pattern, 256);
+    const asked = turned && options.joint ? flipJoint(options.joint) : options.joint;
+    frameJoint(draw.frame, asked);
+    const eased =
+      asked?.kind === 'surface' && options.stepDraftDeg > 0
+        ? easeSteps(asked, nodesInShadow(asked, draw.frame, columns), options.stepDraftDeg)
+        : asked;
+    const joint = frameJoint(draw.frame, eased);
     await pacer.step(0.1);
     // A little of the other half comes along, so that a half moved sideways leaves no film on a sloping joint.
     const half = fillHalves(scope, draw, joint).cope(-4 * options.clearance);
     await pacer.step(0.4);
     const plan = planOf(draw.mesh.box, options);
     const top = Math.max(draw.mesh.box.max[2] + options.clearance, joint.highestOver(...plan)) + options.base;
-    const bottom = Math.min(draw.mesh.box.min[2], joint.lowestOver(...plan)) - 1;
-    const tall = boxBody(scope, { min: [plan[0], plan[1], bottom], max: [plan[2], plan[3], top] });
-    const block = joint.over(scope, tall);
+    const low = joint.lowestOver(...plan);
+    const face = drawnIn(plan, top - low, options.wallDraftDeg);
+    const block = joint.over(scope, blockBody(scope, plan, low - 1, top, options.wallDraftDeg));
     const nested = cutNest(scope, block, half, options.clearance);
     await pacer.step(0.7);
-    const columns = frameColumns(draw.frame, pattern, 256);
+    const steps = measureSteps(framedMeshOf(nested), {
+      frame: draw.frame,
+      pattern,
+      joint,
+      draftDeg: options.stepDraftDeg,
+      wallDraftDeg: options.wallDraftDeg,
+      reach: tearsSand(draw, joint) ? 2 * options.clearance + NEST_NEAR * (top - low) : null,
+    });
     const cavity = options.hollow
-      ? hollowBack(scope, columns, joint, plan, top, options.clearance, options.hollow)
+      ? hollowBack(scope, columns, joint, face, top, options.clearance, options.hollow)
       : null;
     const board = cavity ? scope.cut(nested, cavity) : nested;
     await pacer.step(0.85);
@@ -131,9 +165,12 @@ export async function followBoard(
         boardMm3,
         errorMm3: draw.errorMm3,
       },
+      joint: eased === asked ? options.joint : turned ? flipJoint(eased) : eased,
+      steps,
       size: [max[0] - min[0], max[1] - min[1], max[2] - min[2]],
       findings: [
-        ...thinRims(draw.mesh.box, plan, options),
+        ...thinRims(draw.mesh.box, face, options),
+        ...stepFindings(steps, options.stepDraftDeg),
         ...(cut?.findings ?? []),
         ...(await checkThinWalls(toPrint, { printWall, signal })),
       ],
@@ -150,6 +187,8 @@ function checkOptions(options: FollowBoardOptions): void {
   checkNumber('margin (mm)', options.margin, { min: 0 });
   checkNumber('fit (mm)', options.fit, { min: 0, max: 10 });
   checkNumber('clearance (mm)', options.clearance, { min: 0, max: 5 });
+  checkNumber('stepDraftDeg (degrees)', options.stepDraftDeg, { min: 0, max: 45 });
+  checkNumber('wallDraftDeg (degrees)', options.wallDraftDeg, { min: 0, max: 20 });
   checkNumber('base (mm)', options.base, { min: 0, above: true });
   if (options.flask) {
     checkNumber('flask.length (mm)', options.flask.length, { min: 0, above: true });
@@ -159,16 +198,26 @@ function checkOptions(options: FollowBoardOptions): void {
   checkWallLimits({ printWall: options.printWall, standSand: 0 });
 }
 
-/** The board in plan: x0, y0, x1, y1. */
-export type Plan = readonly [number, number, number, number];
+/** A nest wall nearer to the pattern than this share of the board's thickness, past the clearance, is the pattern's. */
+const NEST_NEAR = 0.005;
+/** Share of the shadow that may look down over the joint before nest walls are looked at: less is the roughness of a scan. */
+const TORN_SHARE = 1e-4;
 
-function planOf({ min, max }: Bounds, { flask, margin, fit }: FollowBoardOptions): Plan {
-  const [x, y] = [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2];
-  const length = flask ? flask.length - 2 * fit : max[0] - min[0] + 2 * margin;
-  const width = flask ? flask.width - 2 * fit : max[1] - min[1] + 2 * margin;
-  if (!(length > 0) || !(width > 0))
-    throw new OddsideError('bad-number', 'The flask must be wider than twice the fit.');
-  return [x - length / 2, y - width / 2, x + length / 2, y + width / 2];
+/** Does any of the pattern look down over the joint, so that its half is filled and the nest wider than the pattern? */
+function tearsSand(
+  { mesh: { points: p, triangles, box, rounding }, sides }: PreparedDraw,
+  joint: FramedJoint,
+): boolean {
+  const least = TORN_SHARE * (box.max[0] - box.min[0]) * (box.max[1] - box.min[1]);
+  let torn = 0;
+  for (const t of sides.down) {
+    const [a, b, c] = [3 * triangles[3 * t], 3 * triangles[3 * t + 1], 3 * triangles[3 * t + 2]];
+    const [x, y, z] = [0, 1, 2].map((k) => (p[a + k] + p[b + k] + p[c + k]) / 3);
+    if (z <= joint.heightAt(x, y) + 64 * rounding) continue;
+    torn += Math.abs((p[b] - p[a]) * (p[c + 1] - p[a + 1]) - (p[b + 1] - p[a + 1]) * (p[c] - p[a])) / 2;
+    if (torn > least) return true;
+  }
+  return false;
 }
 
 /** The block less the half that beds in it, moved all ways by the clearance. */

@@ -29,6 +29,7 @@ export type { PatternPlate, PlateGuides } from './make-plate.js';
 export type { Dowel } from './place-dowels.js';
 export type { PrinterBed } from './cut-to-bed.js';
 export { FOLLOW_BOARD_DEFAULTS, type FollowBoard, type FollowBoardOptions } from './follow-board.js';
+export type { BoardSteps, SteepStep } from './measure-steps.js';
 export type { HollowBoard } from './hollow-board.js';
 export {
   LOOSE_PIECES_DEFAULTS,
