@@ -18,12 +18,17 @@ const GOLDEN = (Math.sqrt(5) - 1) / 2;
 /** Steps of golden section: the slope is found to 1e-9. */
 const STEPS = 44;
 
+/** Rounds of adding points at most; each adds one of each bound, and a dozen are enough for a corridor of thousands. */
+const MOST_ROUNDS = 200;
+
 /**
- * Finds the plane that misses a corridor least.
+ * Finds the plane that misses a corridor least. Three or four points decide it, so the search looks only at a few, and the
+ * rest are asked afterwards whether they are missed by more; while one is, it joins the few. As the few can only make a
+ * plane miss less than all do, what all agree to is the best for all.
  *
  * @param u @param v Places, mm. @param low @param high The corridor there, mm.
  * @param steepest Steepest slope to try along u and along v. Default 1 (45°).
- * @returns The plane. Cost: some 2000 looks at each point.
+ * @returns The plane. Cost: some ten looks at each point, and 2000 at a dozen of them as often.
  */
 export function fitJointPlane(
   u: Float64Array,
@@ -32,24 +37,61 @@ export function fitJointPlane(
   high: Float64Array,
   steepest = 1,
 ): JointPlane {
-  const missAt = (slopeU: number, slopeV: number): { miss: number; height: number } => {
-    let most = -Infinity;
-    let least = Infinity;
-    for (let i = 0; i < u.length; i++) {
-      const tilt = slopeU * u[i] + slopeV * v[i];
-      if (low[i] - tilt > most) most = low[i] - tilt;
-      if (high[i] - tilt < least) least = high[i] - tilt;
-    }
-    return { miss: (most - least) / 2, height: (most + least) / 2 };
-  };
-  const bestV = (slopeU: number): number => narrow(steepest, (slopeV) => missAt(slopeU, slopeV).miss);
-  const slopeU = narrow(steepest, (slope) => missAt(slope, bestV(slope)).miss);
-  const slopeV = bestV(slopeU);
-  const level = missAt(0, 0);
-  const tilted = missAt(slopeU, slopeV);
+  const all: Corridor = { u, v, low, high };
+  const level = missAt(all, 0, 0);
+  let few = pick(all, [level.lowest, level.highest]);
+  let tilted = { ...level, slopeU: 0, slopeV: 0 };
+  const asked = new Set([level.lowest, level.highest]);
+  for (let round = 0; round < MOST_ROUNDS; round++) {
+    const bestV = (slopeU: number): number => narrow(steepest, (slopeV) => missAt(few, slopeU, slopeV).miss);
+    const slopeU = narrow(steepest, (slope) => missAt(few, slope, bestV(slope)).miss);
+    const slopeV = bestV(slopeU);
+    const here = { ...missAt(all, slopeU, slopeV), slopeU, slopeV };
+    if (round === 0 || here.miss < tilted.miss) tilted = here;
+    if (asked.has(here.lowest) && asked.has(here.highest)) break;
+    asked.add(here.lowest).add(here.highest);
+    few = pick(all, [...asked]);
+  }
   // A level plane that fits is never given up for a tilted one that only fits more loosely.
-  if (level.miss <= Math.max(0, tilted.miss)) return { ...level, slopeU: 0, slopeV: 0 };
-  return { ...tilted, slopeU, slopeV };
+  const { miss, height, slopeU, slopeV } =
+    level.miss <= Math.max(0, tilted.miss) ? { ...level, slopeU: 0, slopeV: 0 } : tilted;
+  return { height, slopeU, slopeV, miss };
+}
+
+interface Corridor {
+  readonly u: Float64Array;
+  readonly v: Float64Array;
+  readonly low: Float64Array;
+  readonly high: Float64Array;
+}
+
+function pick({ u, v, low, high }: Corridor, which: readonly number[]): Corridor {
+  const of = (values: Float64Array): Float64Array => Float64Array.from(which, (i) => values[i]);
+  return { u: of(u), v: of(v), low: of(low), high: of(high) };
+}
+
+/** The best height for given slopes, by how much it misses, and the two points that decide it. */
+function missAt(
+  { u, v, low, high }: Corridor,
+  slopeU: number,
+  slopeV: number,
+): { miss: number; height: number; lowest: number; highest: number } {
+  let most = -Infinity;
+  let least = Infinity;
+  let lowest = 0;
+  let highest = 0;
+  for (let i = 0; i < u.length; i++) {
+    const tilt = slopeU * u[i] + slopeV * v[i];
+    if (low[i] - tilt > most) {
+      most = low[i] - tilt;
+      lowest = i;
+    }
+    if (high[i] - tilt < least) {
+      least = high[i] - tilt;
+      highest = i;
+    }
+  }
+  return { miss: (most - least) / 2, height: (most + least) / 2, lowest, highest };
 }
 
 /** Where a convex function on −reach … reach is least. */

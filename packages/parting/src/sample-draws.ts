@@ -67,7 +67,7 @@ export async function sampleDraws(
     const tried = await tryDraws(pattern, searchColumns, all, rules, sampling, (part) => pacer.step(0.6 * part));
     return { starts: startsInOrder(tried, near), tried, close: tried };
   }
-  const rough = await sketchPattern(pattern, { triangles: Math.round(ROUGH_TRIANGLES * count) });
+  const rough = await sketchPattern(pattern, { triangles: Math.round(ROUGH_TRIANGLES * count), measured: false });
   const columns = Math.max(16, Math.round(ROUGH_COLUMNS * searchColumns));
   const seen = await tryDraws(rough, columns, even, rules, sampling, (part) => pacer.step(0.45 * part));
   const again = pickAgain(seen, near, sampling);

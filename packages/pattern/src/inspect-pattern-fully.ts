@@ -65,12 +65,16 @@ export async function inspectPatternFully(pattern: Pattern, options?: FullInspec
     .map((loop) => describeHole(positions, triangles, loop))
     .sort((a, b) => b.length - a.length);
   await pacer.step(0.2);
-  const shellList = describeShells(positions, triangles, labelShells(triangles, edges));
+  const shells = labelShells(triangles, edges);
+  await pacer.step(0.22);
+  const shellList = describeShells(positions, triangles, shells);
   await pacer.step(0.25);
   const pinchedCorners = findPinched(triangles, corners, edges);
   await pacer.step(0.3);
-  const noise = noiseOf(positions, triangles, edges).sigma ?? null;
+  const noise = noiseOf(positions, triangles).sigma ?? null;
+  await pacer.step(0.33);
   const shapes = { slivers: countSlivers(positions, triangles), meanEdge: meanEdgeLength(positions, triangles, edges) };
+  await pacer.step(0.34);
   let cuts: Cuts | undefined;
   if (settled.cuts) cuts = await paceSteps(findCuts(positions, triangles), pacer, 0.35, 0.99);
   const details = {
