@@ -44,11 +44,10 @@ export function surveyShells(pattern: Pattern): ShellSurvey {
     if (shell === NO_SHELL) continue;
     faces[shell]++;
     const [a, b, c] = [triangles[3 * t] * 3, triangles[3 * t + 1] * 3, triangles[3 * t + 2] * 3];
-    const at = (i: number): Vec3 => [positions[i] - ox, positions[i + 1] - oy, positions[i + 2] - oz];
-    const [p, q, r] = [at(a), at(b), at(c)];
-    volumes[shell] +=
-      (p[0] * (q[1] * r[2] - q[2] * r[1]) + p[1] * (q[2] * r[0] - q[0] * r[2]) + p[2] * (q[0] * r[1] - q[1] * r[0])) /
-      6;
+    const [px, py, pz] = [positions[a] - ox, positions[a + 1] - oy, positions[a + 2] - oz];
+    const [qx, qy, qz] = [positions[b] - ox, positions[b + 1] - oy, positions[b + 2] - oz];
+    const [rx, ry, rz] = [positions[c] - ox, positions[c + 1] - oy, positions[c + 2] - oz];
+    volumes[shell] += (px * (qy * rz - qz * ry) + py * (qz * rx - qx * rz) + pz * (qx * ry - qy * rx)) / 6;
     for (let k = 0; k < 3; k++) {
       const corner = triangles[3 * t + k];
       if (cornerShell[corner] === shell) continue;
@@ -79,14 +78,22 @@ export function sandBeside(pattern: Pattern, ofTriangle: Uint32Array, shell: num
   for (let t = 0; t < ofTriangle.length; t++) {
     if (ofTriangle[t] !== shell) continue;
     const [a, b, c] = [triangles[3 * t] * 3, triangles[3 * t + 1] * 3, triangles[3 * t + 2] * 3];
-    const e = [0, 1, 2].map((k) => positions[b + k] - positions[a + k]);
-    const f = [0, 1, 2].map((k) => positions[c + k] - positions[a + k]);
-    const n: Vec3 = [e[1] * f[2] - e[2] * f[1], e[2] * f[0] - e[0] * f[2], e[0] * f[1] - e[1] * f[0]];
-    const area = Math.hypot(...n);
+    const [ex, ey, ez] = [
+      positions[b] - positions[a],
+      positions[b + 1] - positions[a + 1],
+      positions[b + 2] - positions[a + 2],
+    ];
+    const [fx, fy, fz] = [
+      positions[c] - positions[a],
+      positions[c + 1] - positions[a + 1],
+      positions[c + 2] - positions[a + 2],
+    ];
+    const [nx, ny, nz] = [ey * fz - ez * fy, ez * fx - ex * fz, ex * fy - ey * fx];
+    const area = Math.sqrt(nx * nx + ny * ny + nz * nz);
     if (area <= most) continue;
     most = area;
     largest = t;
-    normal = [n[0] / area, n[1] / area, n[2] / area];
+    normal = [nx / area, ny / area, nz / area];
   }
   if (largest < 0) return null;
   const middle = [0, 1, 2].map(

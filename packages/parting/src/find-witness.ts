@@ -4,7 +4,17 @@
  * sphere (geometry of two-part moulds, dependence on direction). Where sand and balls are is checked on the mesh itself, so
  * a witness is a proof and can be looked at.
  */
-import { angleBetweenDeg, degrees, scale, subtract, length, add, type Vec3 } from '@oddside/core';
+import {
+  angleBetweenDeg,
+  degrees,
+  drainSteps,
+  scale,
+  subtract,
+  length,
+  add,
+  type Steps,
+  type Vec3,
+} from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { castColumns, type CastScratch } from './cast-columns.js';
 import type { ColumnField } from './column-field.js';
@@ -54,33 +64,49 @@ interface Guess {
   readonly room: number;
 }
 
+/** What a look for a witness found. */
+export interface WitnessFound {
+  /** `null` where none holds the draw itself. */
+  readonly witness: Witness | null;
+  /** Gaps that the columns show. */
+  readonly gaps: number;
+}
+
 /**
  * Looks for the witness that holds the widest cap round a draw.
  *
- * @returns The best one found, `null` where none holds the draw itself, and the number of gaps the columns show.
- *   Cost: a cast and some hundred looks at every triangle.
+ * @returns The best one found and the number of gaps the columns show. Cost: a cast and some hundred looks at every triangle.
  */
-export function findWitness(
+export function findWitness(pattern: Pattern, direction: Vec3, columns: number, scratch: CastScratch): WitnessFound {
+  return drainSteps(witnessSteps(pattern, direction, columns, scratch));
+}
+
+/** The same in small pieces of work: a dozen looks at every triangle each. */
+export function* witnessSteps(
   pattern: Pattern,
   direction: Vec3,
   columns: number,
   scratch: CastScratch,
-): { witness: Witness | null; gaps: number } {
+): Steps<WitnessFound> {
   const field = castColumns(pattern, direction, columns, scratch);
+  yield 0.1;
   const { guesses, gaps } = guessWitnesses(pattern, field);
   let best: Witness | null = null;
-  for (const guess of guesses) {
+  for (const [i, guess] of guesses.entries()) {
+    yield 0.1 + (0.9 * i) / guesses.length;
     const [pu, pv] = [
       field.u0 + (guess.column % field.nu) * field.column,
       field.v0 + Math.floor(guess.column / field.nu) * field.column,
     ];
     const sand = pointAt(field, pu, pv, guess.sand);
     const over = growBall(pattern, pointAt(field, pu, pv, guess.over), sand, field.direction);
+    yield 0.1 + (0.9 * (i + 0.3)) / guesses.length;
     const under = growBall(pattern, pointAt(field, pu, pv, guess.under), sand, scale(field.direction, -1));
     if (!over || !under) continue;
     const witness = makeWitness(sand, over, under);
     const held = heldRoundDeg(witness, field.direction);
     if (held <= 0 || (best && held <= heldRoundDeg(best, field.direction))) continue;
+    yield 0.1 + (0.9 * (i + 0.6)) / guesses.length;
     if (windingAt(pattern, sand) !== 0 || windingAt(pattern, over.centre) < 1 || windingAt(pattern, under.centre) < 1) {
       continue;
     }

@@ -19,8 +19,9 @@ export interface HullAround {
 }
 
 const STEPS = 2 ** 16;
-/** Corners put in their place between two pauses. */
+/** Corners handed out at first, and looks at whether a corner is outside a face, between two pauses. */
 const PIECE = 20_000;
+const MOST_LOOKS = 200_000;
 
 interface Face {
   readonly corners: readonly [number, number, number];
@@ -50,30 +51,35 @@ export function* hullSteps(positions: Float64Array): Steps<HullAround | null> {
     yield (0.5 * to) / count;
   }
   const faces = [...first];
-  let moved = 0;
+  let looks = 0;
   const open = first.filter(({ outside }) => outside.length > 0);
   for (let face = open.pop(); face; face = open.pop()) {
     if (face.gone || face.outside.length === 0) continue;
     const { made, seen } = raise(grid, face);
     for (const old of seen) {
-      moved += old.outside.length;
-      for (const corner of old.outside) hand(made, corner, corner + 1);
+      for (const corner of old.outside) {
+        hand(made, corner, corner + 1);
+        looks += made.length;
+        if (looks < MOST_LOOKS) continue;
+        looks = 0;
+        yield 0.5 + 0.49 * (1 - 1 / (1 + faces.length / 5000));
+      }
       old.outside = [];
     }
     faces.push(...made);
     open.push(...made);
-    moved += made.length;
-    if (moved > PIECE) {
-      moved = 0;
-      yield 0.5 + 0.49 * (1 - 1 / (1 + faces.length / 5000));
-    }
+    looks += 10 * made.length;
   }
   const [sx, sy, sz] = step;
-  const areas = faces
-    .filter(({ gone }) => !gone)
-    .flatMap(({ normal: [x, y, z] }) => [x * sy * sz, y * sz * sx, z * sx * sy]);
+  const kept = faces.filter(({ gone }) => !gone);
+  const areas = new Float64Array(3 * kept.length);
+  for (const [i, { normal }] of kept.entries()) {
+    areas[3 * i] = (normal[0] * sy * sz) / 2;
+    areas[3 * i + 1] = (normal[1] * sz * sx) / 2;
+    areas[3 * i + 2] = (normal[2] * sx * sy) / 2;
+  }
   // Half a step along each axis, and a little for the rounding of the steps themselves.
-  return { areas: Float64Array.from(areas, (twice) => twice / 2), off: (0.5 + 1e-6) * Math.hypot(...step), diagonal };
+  return { areas, off: (0.5 + 1e-6) * Math.hypot(...step), diagonal };
 }
 
 /** Corners as whole numbers, and the length of a step along each axis, mm. */
@@ -81,10 +87,11 @@ function putOnGrid(positions: Float64Array): { grid: Int32Array; step: readonly 
   const grid = new Int32Array(positions.length);
   const step: [number, number, number] = [0, 0, 0];
   for (let axis = 0; axis < 3; axis++) {
-    let [low, high] = [Infinity, -Infinity];
+    let low = Infinity;
+    let high = -Infinity;
     for (let i = axis; i < positions.length; i += 3) {
-      low = Math.min(low, positions[i]);
-      high = Math.max(high, positions[i]);
+      if (positions[i] < low) low = positions[i];
+      if (positions[i] > high) high = positions[i];
     }
     if (!(high > low)) continue;
     step[axis] = (high - low) / STEPS;
@@ -123,16 +130,25 @@ function makeFace(grid: Int32Array, a: number, b: number, c: number): Face {
 function firstFaces(grid: Int32Array): Face[] | null {
   const count = grid.length / 3;
   const best = (worth: (corner: number) => number): number => {
-    let [found, most] = [0, -1];
+    let found = 0;
+    let most = -1;
     for (let corner = 0; corner < count; corner++) {
       const here = worth(corner);
-      if (here > most) [found, most] = [corner, here];
+      if (here <= most) continue;
+      found = corner;
+      most = here;
     }
     return found;
   };
   const a = best((corner) => STEPS - grid[3 * corner]);
   const b = best((corner) => grid[3 * corner]);
-  const c = best((corner) => Math.hypot(...normalOf(grid, a, b, corner)));
+  const [ex, ey, ez] = [0, 1, 2].map((k) => grid[3 * b + k] - grid[3 * a + k]);
+  const c = best((corner) => {
+    const fx = grid[3 * corner] - grid[3 * a];
+    const fy = grid[3 * corner + 1] - grid[3 * a + 1];
+    const fz = grid[3 * corner + 2] - grid[3 * a + 2];
+    return (ey * fz - ez * fy) ** 2 + (ez * fx - ex * fz) ** 2 + (ex * fy - ey * fx) ** 2;
+  });
   const base = makeFace(grid, a, b, c);
   const d = best((corner) => Math.abs(over(grid, base, corner)));
   const side = over(grid, base, d);

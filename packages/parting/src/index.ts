@@ -57,7 +57,7 @@ export * from './measure-faces.js';
 export * from './find-shallow-regions.js';
 export * from './joint-ladder.js';
 export * from './find-voids.js';
-export * from './find-witness.js';
+export { findWitness, heldRoundDeg, type MetalBall, type Witness, type WitnessFound } from './find-witness.js';
 export type { FacingSums } from './sum-facing.js';
 export type { ReentrantEdges } from './reentrant-edges.js';
 export {

@@ -12,7 +12,7 @@
  *
  * Both go from "draws" to "connected" and never back: a pattern that passes may still hold sand.
  */
-import { formatLength, radians, unitVector, type Vec3 } from '@oddside/core';
+import { formatLength, paceSteps, radians, startPacing, unitVector, type Steps, type Vec3 } from '@oddside/core';
 import { inspectPatternFully, listEdges, nextHalfEdge, type FullInspection, type Pattern } from '@oddside/pattern';
 import { surveyShells } from './find-voids.js';
 
@@ -50,21 +50,27 @@ export async function webFaces(
   signal?: AbortSignal,
   inspection?: FullInspection,
 ): Promise<FaceWeb | null> {
+  const pacer = startPacing({ signal });
   const { voids, bodies, handles } = surveyShells(pattern);
+  await pacer.step(0);
   if (handles === null || bodies !== 1 || voids.length > 0) return null;
   const found = inspection ?? (await inspectPatternFully(pattern, { signal }));
   const { closed, consistent, degenerateTriangles, selfIntersections, pinchedCorners } = found;
   // Touching itself counts as cutting itself: what is metal, and what hangs together, must not be in doubt.
   const sound = closed && consistent && degenerateTriangles + pinchedCorners === 0 && selfIntersections === 0;
-  return sound ? layOutFaces(pattern, handles) : null;
+  return sound ? paceSteps(layOutSteps(pattern, handles), pacer) : null;
 }
 
-function layOutFaces({ positions, triangles }: Pattern, handles: number): FaceWeb {
+/** Faces laid out between two pauses. */
+const PIECE = 10_000;
+
+function* layOutSteps({ positions, triangles }: Pattern, handles: number): Steps<FaceWeb> {
   const count = triangles.length / 3;
   const normals = new Float64Array(3 * count);
   const slack = new Float64Array(count);
   const [ox, oy, oz] = positions;
   for (let t = 0; t < count; t++) {
+    if (t % PIECE === PIECE - 1) yield (0.8 * t) / count;
     const [a, b, c] = [0, 1, 2].map((k) => 3 * triangles[3 * t + k]);
     const [ex, ey, ez] = [
       positions[b] - positions[a],

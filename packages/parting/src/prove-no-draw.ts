@@ -7,6 +7,7 @@
 import {
   checkNumber,
   formatVolume,
+  paceSteps,
   plainNumber,
   resolveOptions,
   startPacing,
@@ -18,7 +19,7 @@ import { inspectPattern, inspectPatternFully, type FullInspection, type Pattern 
 import { makeScratch } from './cast-columns.js';
 import { capOf, cutInFour, halfSphere } from './draw-cells.js';
 import { axialAngleDeg } from './find-own-axes.js';
-import { findWitness, heldRoundDeg, type Witness } from './find-witness.js';
+import { heldRoundDeg, witnessSteps, type Witness } from './find-witness.js';
 import { surveyShells, type EnclosedVoid } from './find-voids.js';
 import { proveHeldWithin, webFaces, type FaceWeb } from './prove-held.js';
 import { RULE_OUT_DEFAULTS, ruleOutDraw, rulingFrom, type DrawRuling } from './rule-out-draws.js';
@@ -116,7 +117,9 @@ export async function proveNoDraw(pattern: Pattern, options?: Partial<ProveNoDra
       sentence: 'Nothing can be proved: the surface is open, so what is metal is not settled.',
     });
   }
+  await pacer.step(0.002);
   const { voids, handles } = surveyShells(pattern);
+  await pacer.step(0.004);
   const shells = { ...nothing, voids, handles };
   if (voids.length > 0) {
     // Shells that cut one another could open a void; only then is it no proof.
@@ -188,13 +191,15 @@ async function coverDraws(
       continue;
     }
     if (reachDeg <= FIRST_LOOK_DEG) {
-      const { witness, gaps } = findWitness(pattern, middle, columns, scratch);
+      const at = 0.1 + 0.89 * coveredShare;
+      const { witness, gaps } = await paceSteps(witnessSteps(pattern, middle, columns, scratch), pacer, at, at);
       if (witness && holds(witness)) {
         witnesses.push(witness);
         coveredShare += cell.share;
         continue;
       }
       if (web === undefined) web = await webFaces(pattern, signal, inspection);
+      await pacer.step(at);
       const held = web ? proveHeldWithin(web, middle, reachDeg) : null;
       if (held) {
         parted.push({ draw: middle, reachDeg, places: held.places });

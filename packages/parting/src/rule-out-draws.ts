@@ -179,12 +179,14 @@ export async function rulingFrom(
   const edges = listEdges(triangles, positions.length / 3);
   await pacer.step(at(0.1));
   const { count: shells, ofTriangle } = labelShells(triangles, edges);
+  await pacer.step(at(0.15));
   // Every shell must part sand from metal: not lie in another's metal, nor be turned inside out.
   for (let shell = 0; shell < shells; shell++) {
-    await pacer.step(at(0.1 + (0.2 * shell) / shells));
+    await pacer.step(at(0.15 + (0.2 * shell) / shells));
     if (shells <= MOST_SHELLS && sandBeside(pattern, ofTriangle, shell)) continue;
     return silent('Nothing is ruled out by faces alone: bodies lie in one another, or are too many to tell.');
   }
+  await pacer.step(at(0.36));
   const { voids } = surveyShells(pattern);
   await pacer.step(at(0.4));
   const hull = await paceSteps(hullSteps(positions), pacer, at(0.4), at(0.7));
@@ -192,15 +194,11 @@ export async function rulingFrom(
   const furthest = positions.reduce((most, one) => Math.max(most, Math.abs(one)), 0);
   const noise = Math.max(given ?? NOISE_SHARE * (hull?.diagonal ?? 0), 4 * Number.EPSILON * furthest);
   const sure = await paceSteps(sureFaceSteps(pattern, noise), pacer, at(0.7), at(0.8));
-  const lunes = await paceSteps(reentrantSteps(pattern, edges, sure, smoothDeg), pacer, at(0.8), at(0.99));
-  return {
-    speaks: true,
-    why: '',
-    voids,
-    edges: lunes,
-    faces: sumFacing(sure.areas, sure.slack),
-    hull: hull && readyHull(hull, noise),
-  };
+  const lunes = await paceSteps(reentrantSteps(pattern, edges, sure, smoothDeg), pacer, at(0.8), at(0.95));
+  await pacer.step(at(0.96));
+  const faces = sumFacing(sure.areas, sure.slack);
+  await pacer.step(at(0.98));
+  return { speaks: true, why: '', voids, edges: lunes, faces, hull: hull && readyHull(hull, noise) };
 }
 
 /** The hull, grown by what a corner may lie outside it; the edge of a shadow is no longer than π times the diagonal. */

@@ -22,6 +22,7 @@ export interface Cuts {
  */
 export function* findCuts(positions: Float64Array, triangles: Uint32Array): Steps<Cuts> {
   const tree = buildTriangleTree(positions, triangles);
+  yield 0;
   const tester = new CutTester(positions, triangles);
   const count = triangles.length / 3;
   const boxes = boxesInOrder(positions, triangles, tree.order);
