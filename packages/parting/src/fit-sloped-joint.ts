@@ -9,7 +9,7 @@
  * Coarse grids come first. News travels one column a round, so on the coarsest it crosses the pattern in a dozen rounds,
  * and each finer grid starts from what the one before found.
  */
-import { boundOf, improveJoint, missOf, withinSlope } from './improve-sloped-joint.js';
+import { boundOf, missOf, withinSlope } from './improve-sloped-joint.js';
 import {
   coarsen,
   layGrid,
@@ -19,6 +19,7 @@ import {
   type SlopedGrid,
   type SlopedState,
 } from './sloped-grid.js';
+import { startRounds } from './sloped-rounds.js';
 
 export type { Corridor } from './sloped-grid.js';
 
@@ -69,7 +70,7 @@ export async function fitSlopedJoint(
     const coarser = 4 ** (grids.length - 1 - level);
     if (level > 0) {
       const finer = layGrid(corridorHere);
-      state = refineState(grid, state, finer);
+      state = refineState(grid, found?.state ?? state, finer);
       grid = finer;
     }
     const range = Math.max(grid.highest - grid.lowest, Number.MIN_VALUE);
@@ -90,23 +91,23 @@ interface Found {
   readonly least: number;
   /** Length of the surface's steps against the prices' that was settled on. */
   readonly weight: number;
+  /** Surface and prices as the last look saw them. */
+  readonly state: SlopedState;
 }
 
-/** Closes in on one grid; `state` is moved along. */
+/** Closes in on one grid. */
 async function closeIn(
   grid: SlopedGrid,
-  state: SlopedState,
+  start: SlopedState,
   startWeight: number,
   gapAsked: number,
   looks: number,
   tick: (fraction: number) => Promise<void>,
 ): Promise<Found> {
   const size = grid.low.length;
-  const [ahead, good, scratch, best] = [0, 0, 0, 0].map(() => new Float64Array(size));
-  const origin: SlopedState = {
-    surface: state.surface.slice(),
-    prices: state.prices.map((price) => price.slice()) as unknown as SlopedState['prices'],
-  };
+  const [good, scratch, best] = [0, 0, 0].map(() => new Float64Array(size));
+  const rounds = startRounds(grid, start);
+  const { state, origin } = rounds;
   let weight = startWeight;
   let miss = Infinity;
   let least = 0;
@@ -117,11 +118,11 @@ async function closeIn(
     const steps = { step: weight / 8, rate: 1 / (2 * weight) };
     for (let round = 1; round < ROUNDS; round++) {
       run++;
-      improveJoint(grid, state, origin, ahead, { ...steps, keep: run / (run + 1), beyond: 1 });
+      rounds.improve({ ...steps, keep: run / (run + 1), beyond: 1 });
     }
     // The last round before a look stops where its step leads, which is nearer to keeping the limits.
     run++;
-    improveJoint(grid, state, origin, ahead, { ...steps, keep: 1, beyond: 0 });
+    rounds.improve({ ...steps, keep: 1, beyond: 0 });
     withinSlope(grid, state.surface, good, scratch);
     const missed = missOf(grid, good);
     if (missed < miss) {
@@ -145,7 +146,7 @@ async function closeIn(
     }
     await tick((look + 1) / looks);
   }
-  return { best, miss, least: Math.min(least, miss), weight };
+  return { best, miss, least: Math.min(least, miss), weight, state };
 }
 
 /** Sets the steps by how far surface and prices went in the last run: whichever went further needs the longer ones. */

@@ -253,7 +253,7 @@ function solve(rows: Float64Array, n: number, solution: Float64Array): boolean {
     let pivot = i;
     for (let r = i + 1; r < n; r++) if (Math.abs(rows[r * width + i]) > Math.abs(rows[pivot * width + i])) pivot = r;
     if (!(Math.abs(rows[pivot * width + i]) > 1e-12)) return false;
-    for (let c = 0; c < width && pivot !== i; c++) {
+    for (let c = 0; c < width; c++) {
       const kept = rows[i * width + c];
       rows[i * width + c] = rows[pivot * width + c];
       rows[pivot * width + c] = kept;
