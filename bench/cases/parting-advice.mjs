@@ -2,7 +2,7 @@
 // The whole search over draws.
 import { advisePartings } from '@oddside/parting';
 import { loadShapes } from '../harness.mjs';
-import { adviseWithJoints } from '../subjects/advise-with-joints.mjs';
+import { adviseWithJoints, openHelp } from '../subjects/advise-with-joints.mjs';
 
 /** @param {any} advice */
 const searched = (advice) =>
@@ -23,9 +23,10 @@ export const cases = [
     name: 'advice at 2°, line and ladder for the best five, bust of 109,259 triangles',
     prepare: async () => {
       const shapes = await loadShapes();
-      return shapes.asPattern(shapes.snowdenMesh('hi'));
+      return { pattern: shapes.asPattern(shapes.snowdenMesh('hi')), threads: await openHelp() };
     },
-    ours: adviseWithJoints,
+    finish: ({ threads }) => threads.close(),
+    ours: ({ pattern, threads }) => adviseWithJoints(pattern, threads),
     same: withJoints,
     atMostMs: 1000,
     rounds: 3,
@@ -36,9 +37,10 @@ export const cases = [
       const shapes = await loadShapes();
       let mesh = shapes.bunnyMesh();
       for (let i = 0; i < 4; i++) mesh = shapes.subdivide(mesh);
-      return shapes.asPattern(shapes.roughen(mesh, 0.002, 7));
+      return { pattern: shapes.asPattern(shapes.roughen(mesh, 0.002, 7)), threads: await openHelp() };
     },
-    ours: adviseWithJoints,
+    finish: ({ threads }) => threads.close(),
+    ours: ({ pattern, threads }) => adviseWithJoints(pattern, threads),
     same: withJoints,
     atMostMs: 3000,
     rounds: 3,

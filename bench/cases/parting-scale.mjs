@@ -2,7 +2,7 @@
 // How the cost of a draw and of the whole advice grows with the pattern, and how far the pass is from what memory allows.
 import { castColumns, makeScratch, sumColumns } from '@oddside/parting';
 import { loadShapes } from '../harness.mjs';
-import { adviseWithJoints } from '../subjects/advise-with-joints.mjs';
+import { adviseWithJoints, openHelp } from '../subjects/advise-with-joints.mjs';
 
 const DRAW = /** @type {const} */ ([0.3, 0.5, 0.8]);
 const COLUMNS = 256;
@@ -84,12 +84,15 @@ export const cases = [
       const shapes = await loadShapes();
       const meshes = [shapes.subdivide(shapes.bunnyMesh())];
       while (meshes.length < 4) meshes.push(shapes.subdivide(meshes[meshes.length - 1]));
-      return meshes.map((mesh) => shapes.asPattern(shapes.roughen(mesh, 0.002, 7)));
+      const patterns = meshes.map((mesh) => shapes.asPattern(shapes.roughen(mesh, 0.002, 7)));
+      return { patterns, threads: await openHelp() };
     },
-    ours: async (patterns) => {
+    finish: ({ threads }) => threads.close(),
+    ours: async ({ patterns, threads }) => {
       const points = [];
       for (const pattern of patterns) {
-        points.push({ triangles: pattern.triangles.length / 3, ms: await bestOf(() => adviseWithJoints(pattern), 1) });
+        const ms = await bestOf(() => adviseWithJoints(pattern, threads), 1);
+        points.push({ triangles: pattern.triangles.length / 3, ms });
       }
       return points;
     },

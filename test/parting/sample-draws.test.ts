@@ -5,6 +5,7 @@ import { sketchPattern } from '@oddside/pattern';
 import { describe, expect, it } from 'vitest';
 import { ADVISE_PARTINGS_DEFAULTS } from '../../packages/parting/src/advise-options.js';
 import { readySearch } from '../../packages/parting/src/ready-search.js';
+import { openTrier } from '../../packages/parting/src/draw-trier.js';
 import { sampleDraws, type SampledDraws } from '../../packages/parting/src/sample-draws.js';
 import type { TriedDraw } from '../../packages/parting/src/try-draw.js';
 import { bunnyMesh, snowdenMesh } from '../helpers/scans.js';
@@ -17,7 +18,7 @@ async function sample(mesh: s.Mesh, mayBeRough: boolean): Promise<SampledDraws> 
   const { rules } = readySearch('test', pattern, ADVISE_PARTINGS_DEFAULTS).judging;
   const likeness = await sketchPattern(pattern, { triangles: 6000 });
   const sampling = { samples: 600, searchColumns: 48, apartDeg: APART_DEG, wanted: 7, mayBeRough, threads: undefined };
-  return sampleDraws(likeness, [], rules, sampling, startPacing());
+  return sampleDraws(likeness, openTrier(likeness, undefined), [], rules, sampling, startPacing());
 }
 
 /** The first so many starting points that are distinct. */

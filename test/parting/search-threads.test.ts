@@ -1,5 +1,5 @@
 // Threads run the built package: a worker's file must be plain JavaScript.
-import { advisePartings } from '../../packages/parting/dist/index.js';
+import { advisePartings, jointLadder, openPartingThreads } from '../../packages/parting/dist/index.js';
 import { describe, expect, test } from 'vitest';
 import { bunnyMesh } from '../helpers/scans.js';
 import { asPattern } from '../helpers/shapes.js';
@@ -36,5 +36,42 @@ describe('searching with threads', () => {
 
   test('a silly number of threads is refused', async () => {
     await expect(advisePartings(hare, { threads: 65 })).rejects.toThrow(/threads must be a whole number/);
+  });
+
+  test('threads that are kept open help again and again, several calls at once, with the same outcome', async () => {
+    const threads = await openPartingThreads(2);
+    try {
+      const alone = await advisePartings(hare, { ...quick, joints: false });
+      const draws = alone.candidates.map(({ direction }) => direction);
+      const [advice, again, ...ladders] = await Promise.all([
+        advisePartings(hare, { ...quick, joints: false, threads }),
+        advisePartings(hare, { ...quick, joints: false, threads }),
+        ...draws.map((draw) => jointLadder(hare, draw, { columns: 48, threads })),
+      ]);
+      expect(advice).toEqual(alone);
+      expect(again).toEqual(alone);
+      for (const [i, ladder] of ladders.entries()) {
+        expect(ladder).toEqual(await jointLadder(hare, draws[i], { columns: 48 }));
+      }
+    } finally {
+      threads.close();
+    }
+  });
+
+  test('an abort is heard while a thread fits a joint', async () => {
+    const threads = await openPartingThreads(1);
+    const stop = new AbortController();
+    const reason = new Error('the sand was wet');
+    const ladder = jointLadder(hare, [0.3, 0.2, 0.9], { columns: 192, threads, signal: stop.signal });
+    setTimeout(() => stop.abort(reason), 10);
+    await expect(ladder).rejects.toBe(reason);
+    threads.close();
+  });
+
+  test('threads that were closed say so', async () => {
+    const threads = await openPartingThreads(1);
+    threads.close();
+    await expect(advisePartings(hare, { ...quick, threads })).rejects.toThrow(/threads were closed/);
+    await expect(openPartingThreads(0)).rejects.toThrow(/threads/);
   });
 });

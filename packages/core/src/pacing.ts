@@ -52,12 +52,11 @@ export function startPacing(options: TaskOptions = {}): Pacer {
 }
 
 /** Resolves after pending events (an abort, a click, a message) have had their turn. */
-function turnOfTheEventLoop(): Promise<void> {
-  return new Promise((resolve) => {
-    // setTimeout rather than a microtask: microtasks run before any event. Nested timers are clamped to 4 ms in
-    // browsers, which at one turn per 24 ms is not worth a message channel.
-    setTimeout(resolve, 0);
-  });
+export function turnOfTheEventLoop(): Promise<void> {
+  // No microtask: those run before any event. Where there is setImmediate it costs microseconds; nested timers are clamped
+  // to 4 ms in browsers, which at one turn per 24 ms is not worth a message channel.
+  const { setImmediate: soon } = globalThis as { setImmediate?: (then: () => void) => void };
+  return new Promise((resolve) => (soon ? soon(resolve) : setTimeout(resolve, 0)));
 }
 
 /** A view of a part of a task's progress: its 0–1 becomes `from`–`to` of the whole, and its final 1 is kept back. */

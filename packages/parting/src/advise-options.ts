@@ -2,6 +2,7 @@
 import type { TaskOptions, UnitSystem } from '@oddside/core';
 import { NO_LIMITS, type DrawLimits } from './draw-limits.js';
 import type { FitFlaskOptions, FlaskSize } from './fit-flask.js';
+import type { PartingThreads } from './open-threads.js';
 import { PARTING_WEIGHTS, type PartingWeights } from './parting-weights.js';
 import { NO_WISHES, type PartingWishes } from './parting-wishes.js';
 
@@ -17,10 +18,11 @@ export interface AdvisePartingsOptions extends TaskOptions {
   /** Columns across the shadow while sampling, 16–512. Default 48. */
   readonly searchColumns: number;
   /**
-   * Threads to sample with besides this one, 0–64; the outcome is the same bit for bit. Default 0: none. Starting threads
-   * takes some 50 ms, which pays for large scans and many samples.
+   * Threads that search besides this one: how many, 0–64, or threads that are open already, see `openPartingThreads`. The
+   * outcome is the same bit for bit. Starting them takes some 50 ms, which pays for large scans and many samples. Default 0:
+   * none.
    */
-  readonly threads: number;
+  readonly threads: number | PartingThreads;
   /** Columns across the shadow for the candidates that are shown, 2–8192. Default 256. */
   readonly columns: number;
   /** Candidates to return at most, 1–20. Default 5. */

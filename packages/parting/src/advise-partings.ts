@@ -3,7 +3,7 @@
  *
  * Back draft is searched by volume, which changes continuously with the draw; the area held does not.
  */
-import { checkNumber, resolveOptions, startPacing } from '@oddside/core';
+import { checkNumber, resolveOptions, startPacing, type Pacer } from '@oddside/core';
 import { sketchPattern, type Pattern } from '@oddside/pattern';
 import { ADVISE_PARTINGS_DEFAULTS, type AdvisePartingsOptions } from './advise-options.js';
 import type { DrawLimits } from './draw-limits.js';
@@ -11,6 +11,7 @@ import { admitsEitherWay, type DrawRules } from './draw-rules.js';
 import { findOwnAxes, type OwnAxis } from './find-own-axes.js';
 import { findingsOfHeld, findingsOfNone, rejectedOf } from './judge-advice.js';
 import { ranked } from './make-candidate.js';
+import { openPartingThreads, type PartingThreads } from './open-threads.js';
 import type { PartingAdvice } from './parting-advice.js';
 import type { ReadyWishes } from './parting-wishes.js';
 import { proveNoDraw } from './prove-no-draw.js';
@@ -41,11 +42,32 @@ export async function advisePartings(
   checkNumber('samples', chosen.samples, { min: 50, max: 20_000, whole: true });
   checkNumber('searchTriangles', chosen.searchTriangles, { min: 0, max: 10_000_000, whole: true });
   checkNumber('searchColumns', chosen.searchColumns, { min: 16, max: 512, whole: true });
-  checkNumber('threads', chosen.threads, { min: 0, max: 64, whole: true });
+  const own = typeof chosen.threads === 'number' ? checkNumber('threads', chosen.threads, MOST_THREADS) : 0;
   checkNumber('candidates', chosen.candidates, { min: 1, max: 20, whole: true });
   checkNumber('apartDeg (degrees)', chosen.apartDeg, { min: 0.1, max: 60 });
-  const { columns, requiredDraftDeg, joints, candidates: count, apartDeg } = chosen;
   const pacer = startPacing(chosen);
+  // They wake up while the pattern is being surveyed.
+  const threads = typeof chosen.threads === 'number' ? await startThreads(own) : chosen.threads;
+  try {
+    return await adviseWith(pattern, chosen, threads, pacer);
+  } finally {
+    if (threads !== chosen.threads) threads?.close();
+  }
+}
+
+const MOST_THREADS = { min: 0, max: 64, whole: true };
+
+async function startThreads(count: number): Promise<PartingThreads | undefined> {
+  return count > 0 ? openPartingThreads(count) : undefined;
+}
+
+async function adviseWith(
+  pattern: Pattern,
+  chosen: AdvisePartingsOptions,
+  threads: PartingThreads | undefined,
+  pacer: Pacer,
+): Promise<PartingAdvice> {
+  const { columns, requiredDraftDeg, joints, candidates: count, apartDeg } = chosen;
   const { survey, scratch, judging, wishes } = readySearch('advisePartings', pattern, chosen);
   const { rules } = judging;
 
@@ -55,7 +77,14 @@ export async function advisePartings(
   const coarse = await likeness(fine, chosen.searchTriangles);
   await pacer.step(0.02);
   const inside = coarse === pattern ? rules : { ...rules, limits: tightened(rules.limits) };
-  const { tried, refined, cleanest } = await searchDraws(coarse, fine, axes, inside, { ...chosen, samples }, pacer);
+  const { tried, refined, cleanest } = await searchDraws(
+    coarse,
+    fine,
+    axes,
+    inside,
+    { ...chosen, samples, threads },
+    pacer,
+  );
   const show = { judging, wishes, axes, assess: { columns, requiredDraftDeg }, joints, count };
   const { shown, refused } = await showCandidates(pattern, inTurn(refined, cleanest, count), show, scratch, pacer);
   const candidates = ranked(shown);

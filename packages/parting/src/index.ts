@@ -23,6 +23,7 @@ export type { FacePick } from './pick-face.js';
 export { NO_WISHES, type PartingWishes } from './parting-wishes.js';
 export * from './advise-options.js';
 export * from './parting-advice.js';
+export { openPartingThreads, type PartingThreads } from './open-threads.js';
 export * from './advise-partings.js';
 export * from './candidate-along.js';
 export * from './section-at-height.js';

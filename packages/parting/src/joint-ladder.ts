@@ -23,6 +23,7 @@ import { findFlatJoint, misfitLength } from './find-flat-joint.js';
 import { fitSlopedJoint, type Corridor } from './fit-sloped-joint.js';
 import { fitTiltedJoint } from './fit-tilted-joint.js';
 import { sumColumns } from './measure-columns.js';
+import { orAborted, type PartingThreads } from './open-threads.js';
 
 /** What {@link jointLadder} takes. */
 export interface JointLadderOptions extends TaskOptions {
@@ -32,6 +33,11 @@ export interface JointLadderOptions extends TaskOptions {
   readonly columns: number;
   /** Sand between the shadow's box and the flask, mm: digging is counted so far out. Default 40 (common practice, no source). */
   readonly margin: number;
+  /**
+   * Threads that fit the sloped joint, see `openPartingThreads`, so that several ladders can be measured at once; the figures
+   * are the same bit for bit. Default: none, it is fitted in this thread.
+   */
+  readonly threads: PartingThreads | undefined;
   /** Line to follow the joints along, for a drawing of them. Default: none. */
   readonly along: LadderLine | undefined;
 }
@@ -48,6 +54,7 @@ export const JOINT_LADDER_DEFAULTS: JointLadderOptions = Object.freeze({
   slopeLimitDeg: 30,
   columns: 96,
   margin: 40,
+  threads: undefined,
   along: undefined,
   signal: undefined,
   onProgress: undefined,
@@ -153,7 +160,10 @@ export async function jointLadder(
   } else {
     const bar = level ? flatMiss : plane.miss;
     const tick = (fraction: number): Promise<void> => pacer.step(0.2 + 0.7 * fraction);
-    const fitted = await fitSlopedJoint(corridor, joint.height, bar, GAP, LOOKS, tick);
+    const fit = { corridor, start: joint.height, scale: bar, share: GAP, looks: LOOKS };
+    const fitted = chosen.threads
+      ? await orAborted(chosen.threads.ask({ kind: 'fit', ...fit }), chosen.signal)
+      : await fitSlopedJoint(corridor, joint.height, bar, GAP, LOOKS, tick);
     third =
       fitted.miss <= bar
         ? sloped(onSurface(corridor, fitted.heights), fitted.miss, fitted.least)

@@ -1,9 +1,8 @@
 /** Local search on the sphere of draws: look around in a shrinking ring and go where it is better. */
 import { add, frameAcross, radians, scale as times, unitVector, type Vec3 } from '@oddside/core';
-import type { Pattern } from '@oddside/pattern';
-import type { CastScratch } from './cast-columns.js';
 import type { DrawRules } from './draw-rules.js';
-import { drawOrder, tryDraw, type TriedDraw } from './try-draw.js';
+import type { DrawToTry, DrawTrier } from './draw-trier.js';
+import { drawOrder, type TriedDraw } from './try-draw.js';
 
 /** Draws in a ring. Six cover the circle without wasting casts on near twins. */
 const RING = 6;
@@ -31,30 +30,27 @@ export interface Refinement {
  * @returns The best draw found, never worse than the start as the finer columns see it. About 40–60 casts.
  */
 export async function refineDraw(
-  pattern: Pattern,
+  trier: DrawTrier,
   start: TriedDraw,
   search: Refinement,
   rules: DrawRules,
-  scratch: CastScratch,
   tick: () => Promise<void>,
 ): Promise<TriedDraw> {
   const { stepDeg, endDeg, columns, free } = search;
-  let best = tryDraw(pattern, start.direction, start.from, columns, rules, scratch);
+  let [best] = await trier.tryAll([start], columns, rules, tick);
   let casts = start.casts + 1;
   let moves = 0;
   let round = 0;
   for (let step = stepDeg; step > endDeg / 2; round++) {
-    let better: TriedDraw | undefined;
-    for (const direction of ringAround(best.direction, step, round)) {
-      if (!free(direction)) continue;
-      const draw = tryDraw(pattern, direction, 'even sampling', columns, rules, scratch);
-      casts++;
-      if (drawOrder(draw, better ?? best) < 0) better = draw;
-      await tick();
-    }
-    if (better && moves < MOST_MOVES) {
+    const ring: DrawToTry[] = ringAround(best.direction, step, round)
+      .filter(free)
+      .map((direction) => ({ direction, from: 'even sampling' }));
+    const tried = await trier.tryAll(ring, columns, rules, tick);
+    casts += ring.length;
+    const nearest = tried.reduce((a, b) => (drawOrder(b, a) < 0 ? b : a), best);
+    if (nearest !== best && moves < MOST_MOVES) {
       moves++;
-      best = better;
+      best = nearest;
     } else {
       step /= 2;
     }

@@ -7,12 +7,12 @@
  */
 import { dot, radians, type Pacer } from '@oddside/core';
 import { sketchPattern, type Pattern } from '@oddside/pattern';
-import { makeScratch } from './cast-columns.js';
 import { admitsEitherWay, type DrawRules } from './draw-rules.js';
+import { openTrier, type DrawToTry, type DrawTrier } from './draw-trier.js';
 import type { OwnAxis } from './find-own-axes.js';
+import type { PartingThreads } from './open-threads.js';
 import { coveringRadiusDeg, sampleDirections } from './sample-directions.js';
-import { turnOfEvents, type DrawToTry, type SearchThreads } from './search-threads.js';
-import { drawOrder, tryDraw, type TriedDraw } from './try-draw.js';
+import { drawOrder, type TriedDraw } from './try-draw.js';
 
 /** How to sample. */
 export interface DrawSampling {
@@ -23,7 +23,7 @@ export interface DrawSampling {
   readonly wanted: number;
   /** Whether a still rougher likeness may be used. */
   readonly mayBeRough: boolean;
-  readonly threads: SearchThreads | undefined;
+  readonly threads: PartingThreads | undefined;
   readonly signal?: AbortSignal;
 }
 
@@ -48,9 +48,10 @@ const SPARE_PLACES = 5;
 /** Neighbours of a draw are nearer than this many covering radii. */
 const NEIGHBOURS = 1.7;
 
-/** Samples draws. Progress runs to 0.6. */
+/** Samples draws of a pattern with what tries them. Progress runs to 0.6. */
 export async function sampleDraws(
   pattern: Pattern,
+  trier: DrawTrier,
   axes: readonly OwnAxis[],
   rules: DrawRules,
   sampling: DrawSampling,
@@ -64,17 +65,17 @@ export async function sampleDraws(
   const all: DrawToTry[] = [...axes, ...even];
   const count = pattern.triangles.length / 3;
   if (!mayBeRough || count < LEAST_TRIANGLES) {
-    const tried = await tryDraws(pattern, searchColumns, all, rules, sampling, (part) => pacer.step(0.6 * part));
+    const tried = await trier.tryAll(all, searchColumns, rules, (part) => pacer.step(0.6 * part));
     return { starts: startsInOrder(tried, near), tried, close: tried };
   }
   const rough = await sketchPattern(pattern, { triangles: Math.round(ROUGH_TRIANGLES * count), measured: false });
   const columns = Math.max(16, Math.round(ROUGH_COLUMNS * searchColumns));
-  const seen = await tryDraws(rough, columns, even, rules, sampling, (part) => pacer.step(0.45 * part));
+  const roughly = openTrier(rough, sampling.threads, sampling.signal);
+  const seen = await roughly.tryAll(even, columns, rules, (part) => pacer.step(0.45 * part));
+  roughly.close();
   const again = pickAgain(seen, near, sampling);
   const closer = [...axes, ...even.filter((_, i) => again[i])];
-  const close = await tryDraws(pattern, searchColumns, closer, rules, sampling, (part) =>
-    pacer.step(0.45 + 0.15 * part),
-  );
+  const close = await trier.tryAll(closer, searchColumns, rules, (part) => pacer.step(0.45 + 0.15 * part));
   const rest = seen.filter((_, i) => !again[i]);
   const beaten = beatenRoughly(seen, again, near, close.slice(axes.length));
   const starts = [...startsInOrder(close, near, beaten), ...rest.toSorted(drawOrder)];
@@ -113,42 +114,6 @@ function beatenRoughly(
   const better = (one: TriedDraw): boolean =>
     rest.some((other) => Math.abs(dot(other.direction, one.direction)) > near && drawOrder(other, one) < 0);
   return new Set(close.filter((_, i) => better(first[i])));
-}
-
-/** Draws tried between two turns of the event loop where other threads wait for their answers to be heard. */
-const BATCH = 8;
-
-async function tryDraws(
-  pattern: Pattern,
-  columns: number,
-  draws: readonly DrawToTry[],
-  rules: DrawRules,
-  { threads, signal }: DrawSampling,
-  tick: (part: number) => Promise<void>,
-): Promise<TriedDraw[]> {
-  const scratch = makeScratch(pattern);
-  const tryOne = ({ direction, from }: DrawToTry): TriedDraw =>
-    tryDraw(pattern, direction, from, columns, rules, scratch);
-  const tried: TriedDraw[] = Array.from({ length: draws.length });
-  if (!threads) {
-    for (const [i, draw] of draws.entries()) {
-      tried[i] = tryOne(draw);
-      await tick((i + 1) / draws.length);
-    }
-    return tried;
-  }
-  const { positions, triangles } = pattern;
-  // This thread takes its share too: it needs no starting, so it works while the others wake up.
-  const shared = threads.share({ positions, triangles, columns, rules }, draws, tried, signal);
-  for (let batch = shared.take(BATCH); batch; batch = shared.take(BATCH)) {
-    for (let i = batch.from; i < batch.to; i++) tried[i] = tryOne(draws[i]);
-    shared.give(batch);
-    await tick(shared.part());
-    await turnOfEvents();
-  }
-  await shared.finished;
-  await tick(1);
-  return tried;
 }
 
 /**

@@ -1,21 +1,21 @@
 /** The search itself: try draws all over the half sphere, then refine the best of each valley. */
 import type { Pacer, Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
-import { makeScratch, type CastScratch } from './cast-columns.js';
+import { openTrier, type DrawTrier } from './draw-trier.js';
 import { axialAngleDeg, type OwnAxis } from './find-own-axes.js';
 import { NARROWEST_DEG, refineDraw, type Refinement } from './refine-draw.js';
+import type { PartingThreads } from './open-threads.js';
 import { coveringRadiusDeg } from './sample-directions.js';
-import { sampleDraws, type SampledDraws } from './sample-draws.js';
+import { sampleDraws } from './sample-draws.js';
 import { admitsEitherWay, type DrawRules } from './draw-rules.js';
 import { NOTHING } from './score-draw.js';
-import { openSearchThreads } from './search-threads.js';
-import { tryDraw, type TriedDraw } from './try-draw.js';
+import type { TriedDraw } from './try-draw.js';
 
 /** How to search. */
 export interface DrawSearch {
   readonly samples: number;
   readonly searchColumns: number;
-  readonly threads: number;
+  readonly threads: PartingThreads | undefined;
   readonly candidates: number;
   readonly apartDeg: number;
   readonly signal?: AbortSignal;
@@ -37,11 +37,37 @@ export async function searchDraws(
   search: DrawSearch,
   pacer: Pacer,
 ): Promise<{ tried: readonly TriedDraw[]; refined: readonly TriedDraw[]; cleanest: TriedDraw | null }> {
-  const { searchColumns, candidates, apartDeg } = search;
+  const { threads, signal } = search;
+  const wide = openTrier(coarse, threads, signal);
+  const narrow = coarse === fine ? wide : openTrier(fine, threads, signal);
+  try {
+    return await searchWith(coarse, { wide, narrow }, axes, rules, search, pacer);
+  } finally {
+    wide.close();
+    narrow.close();
+  }
+}
+
+/** What tries draws on the likeness that is sampled, and on the finer one; the same where there is but one. */
+interface Triers {
+  readonly wide: DrawTrier;
+  readonly narrow: DrawTrier;
+}
+
+async function searchWith(
+  coarse: Pattern,
+  triers: Triers,
+  axes: readonly OwnAxis[],
+  rules: DrawRules,
+  search: DrawSearch,
+  pacer: Pacer,
+): ReturnType<typeof searchDraws> {
+  const { searchColumns, candidates, apartDeg, threads, signal } = search;
+  const { wide, narrow } = triers;
   const wanted = candidates + SPARE_STARTS;
-  const { starts, tried, close } = await sampleAll(coarse, fine, axes, rules, { ...search, wanted }, pacer);
-  const scratch = makeScratch(fine);
-  const refine = refineryOf(coarse, fine, scratch, search);
+  const sampling = { ...search, wanted, mayBeRough: wide !== narrow, threads, signal };
+  const { starts, tried, close } = await sampleDraws(coarse, wide, axes, rules, sampling, pacer);
+  const refine = refineryOf(triers, search);
   const refined: TriedDraw[] = [];
   for (const start of starts) {
     if (refined.length === wanted) break;
@@ -63,7 +89,8 @@ export async function searchDraws(
   const free = (direction: Vec3): boolean => admitsEitherWay(rules.cones, direction);
   const found = await refine(cleanest, free, heavier, () => pacer.step(0.9));
   const { backDraftMm3, direction } = found;
-  const itself = tryDraw(fine, direction, cleanest.from, 2 * searchColumns, rules, scratch);
+  const again = [{ direction, from: cleanest.from }];
+  const [itself] = await narrow.tryAll(again, 2 * searchColumns, rules, () => pacer.step(0.9));
   const result = { ...itself, backDraftMm3, casts: found.casts + 1 };
   const near = (draw: TriedDraw): boolean => axialAngleDeg(draw.direction, direction) < apartDeg;
   // Beside a candidate it is only worth showing, in that one's place, where it alone leaves the sand.
@@ -80,23 +107,20 @@ const HALF_WAY_DEG = 1;
  * the valley, and that is what the first likeness is good at.
  */
 function refineryOf(
-  coarse: Pattern,
-  fine: Pattern,
-  scratch: CastScratch,
+  { wide, narrow }: Triers,
   { samples, searchColumns }: DrawSearch,
 ): (start: TriedDraw, free: Refinement['free'], rules: DrawRules, tick: () => Promise<void>) => Promise<TriedDraw> {
   const stepDeg = coveringRadiusDeg(samples);
   const columns = 2 * searchColumns;
-  const narrow = { endDeg: NARROWEST_DEG, columns };
-  if (coarse === fine) {
-    return (start, free, rules, tick) => refineDraw(fine, start, { ...narrow, stepDeg, free }, rules, scratch, tick);
+  const last = { endDeg: NARROWEST_DEG, columns };
+  if (wide === narrow) {
+    return (start, free, rules, tick) => refineDraw(narrow, start, { ...last, stepDeg, free }, rules, tick);
   }
-  const wide = { stepDeg, endDeg: HALF_WAY_DEG, columns: Math.round((4 / 3) * searchColumns) };
-  const rough = makeScratch(coarse);
+  const first = { stepDeg, endDeg: HALF_WAY_DEG, columns: Math.round((4 / 3) * searchColumns) };
   return async (start, free, rules, tick) => {
-    const nearly = await refineDraw(coarse, start, { ...wide, free }, rules, rough, tick);
-    const closer = { ...narrow, stepDeg: Math.min(stepDeg, HALF_WAY_DEG / 2), free };
-    return refineDraw(fine, nearly, closer, rules, scratch, tick);
+    const nearly = await refineDraw(wide, start, { ...first, free }, rules, tick);
+    const closer = { ...last, stepDeg: Math.min(stepDeg, HALF_WAY_DEG / 2), free };
+    return refineDraw(narrow, nearly, closer, rules, tick);
   };
 }
 
@@ -110,21 +134,4 @@ function leastHeld(tried: readonly TriedDraw[]): TriedDraw {
   return tried.reduce((best, draw) =>
     (draw.over - best.over || draw.backDraftMm3 - best.backDraftMm3 || draw.points - best.points) < 0 ? draw : best,
   );
-}
-
-/** Samples with or without threads; a pattern that is searched as it is, is never looked at roughly. */
-async function sampleAll(
-  coarse: Pattern,
-  fine: Pattern,
-  axes: readonly OwnAxis[],
-  rules: DrawRules,
-  search: DrawSearch & { readonly wanted: number },
-  pacer: Pacer,
-): Promise<SampledDraws> {
-  const threads = search.threads > 0 ? await openSearchThreads(search.threads) : undefined;
-  try {
-    return await sampleDraws(coarse, axes, rules, { ...search, mayBeRough: coarse !== fine, threads }, pacer);
-  } finally {
-    threads?.close();
-  }
 }

@@ -1,0 +1,103 @@
+/** Tries many draws of one pattern, in this thread and in those that help. */
+import { turnOfTheEventLoop } from '@oddside/core';
+import type { Pattern } from '@oddside/pattern';
+import { makeScratch } from './cast-columns.js';
+import type { DrawRules } from './draw-rules.js';
+import { orAborted, shareArrays, type PartingThreads } from './open-threads.js';
+import { packDirections, unpackTried } from './thread-work.js';
+import { tryDraw, type TriedDraw } from './try-draw.js';
+
+/** A draw to try. */
+export interface DrawToTry {
+  readonly direction: readonly [number, number, number];
+  readonly from: TriedDraw['from'];
+}
+
+/** Tries draws of one pattern. One call at a time. */
+export interface DrawTrier {
+  /** Triangles of the pattern. */
+  readonly triangles: number;
+  /**
+   * Tries draws; the answers stand where their questions do.
+   *
+   * @param tick Called between draws with the share that is done; may yield.
+   */
+  tryAll(
+    draws: readonly DrawToTry[],
+    columns: number,
+    rules: DrawRules,
+    tick: (part: number) => Promise<void>,
+  ): Promise<TriedDraw[]>;
+  /** Lets go of what the threads hold. */
+  close(): void;
+}
+
+/** Most draws to a message: enough work to outweigh it, few enough to share out evenly and to stop soon. */
+const BATCH = 16;
+/** Messages a thread has waiting, so that it never idles while this one is busy. */
+const AHEAD = 2;
+
+/** What tries the draws of a pattern; without threads it does it alone. */
+export function openTrier(pattern: Pattern, threads: PartingThreads | undefined, signal?: AbortSignal): DrawTrier {
+  const scratch = makeScratch(pattern);
+  const triangles = pattern.triangles.length / 3;
+  const tryOne = ({ direction, from }: DrawToTry, columns: number, rules: DrawRules): TriedDraw =>
+    tryDraw(pattern, direction, from, columns, rules, scratch);
+  const tryHere: DrawTrier['tryAll'] = async (draws, columns, rules, tick) => {
+    const tried: TriedDraw[] = [];
+    for (const draw of draws) {
+      tried.push(tryOne(draw, columns, rules));
+      await tick(tried.length / draws.length);
+    }
+    return tried;
+  };
+  if (!threads) return { triangles, tryAll: tryHere, close: () => undefined };
+
+  const key = threads.newKey();
+  threads.tell({ kind: 'open', key, ...shareArrays(pattern.positions, pattern.triangles) });
+  let told: DrawRules | undefined;
+  return {
+    triangles,
+    tryAll: async (draws, columns, rules, tick) => {
+      if (draws.length < 2) return tryHere(draws, columns, rules, tick);
+      if (told !== rules) threads.tell({ kind: 'rules', key, rules });
+      told = rules;
+      const tried: TriedDraw[] = Array.from({ length: draws.length });
+      let next = 0;
+      let done = 0;
+      // Large pieces first, single draws towards the end, so that all finish together.
+      const take = (): { from: number; to: number } | undefined => {
+        if (next >= draws.length || signal?.aborted) return undefined;
+        const size = Math.ceil((draws.length - next) / (AHEAD * (threads.count + 1)));
+        const from = next;
+        next = Math.min(draws.length, from + Math.max(1, Math.min(BATCH, size)));
+        return { from, to: next };
+      };
+      const feed = async (thread: number): Promise<void> => {
+        for (let piece = take(); piece; piece = take()) {
+          const { from, to } = piece;
+          const directions = packDirections(draws, from, to);
+          const packed = await threads.ask({ kind: 'try', key, columns, directions }, thread);
+          for (let i = from; i < to; i++) tried[i] = unpackTried(packed, i - from, draws[i].from);
+          done += to - from;
+        }
+      };
+      // This thread takes its share too: it needs no starting, so it works while the others wake up.
+      const fed: Promise<void>[] = [];
+      for (let k = 0; k < threads.count * AHEAD; k++) fed.push(feed(k % threads.count));
+      const others = Promise.all(fed);
+      // Whoever waits for it hears of a failure; until then it is nobody's fault.
+      others.catch(() => undefined);
+      for (let piece = take(); piece; piece = take()) {
+        for (let i = piece.from; i < piece.to; i++) tried[i] = tryOne(draws[i], columns, rules);
+        done += piece.to - piece.from;
+        await tick(done / draws.length);
+        await turnOfTheEventLoop();
+      }
+      await orAborted(others, signal);
+      await tick(1);
+      return tried;
+    },
+    close: () => threads.tell({ kind: 'close', key }),
+  };
+}

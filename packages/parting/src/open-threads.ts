@@ -1,0 +1,151 @@
+/**
+ * Threads that help with a search and with joints. What they do is done by the same code as without them and put together in
+ * the order it was asked in, so that the outcome is the same bit for bit however many there are.
+ */
+import { checkNumber, OddsideError } from '@oddside/core';
+import type { Posted, Returned, ThreadAnswer, ThreadNotice, ThreadQuestion } from './thread-work.js';
+
+/** Threads that wait to help. Opened once they can be handed to any number of calls, one after another or at once. */
+export interface PartingThreads {
+  /** How many there are. */
+  readonly count: number;
+  /** A number by which a pattern is known to them. For the library's own use. */
+  readonly newKey: () => number;
+  /** Tells all of them something. For the library's own use. */
+  readonly tell: (notice: ThreadNotice) => void;
+  /** Asks one of them; without a number the one with least to do. For the library's own use. */
+  readonly ask: <Q extends ThreadQuestion>(question: Q, thread?: number) => Promise<ThreadAnswer<Q>>;
+  /** Ends them. What was asked and not answered is refused. */
+  readonly close: () => void;
+}
+
+interface Thread {
+  post(message: Posted): void;
+  listen(onAnswer: (answer: Returned) => void, onFailure: (error: unknown) => void): void;
+  end(): void;
+}
+
+/**
+ * Starts threads. They need some 50 ms to wake up; this returns at once. A program that advises again and again keeps them,
+ * and they are quicker the second time.
+ *
+ * @param count 1–64; one fewer than the processor has cores is best, as the caller's own thread works too.
+ * @throws OddsideError `bad-number`; `missing-engine` where the platform has no threads or the worker's file cannot be loaded.
+ */
+export async function openPartingThreads(count: number): Promise<PartingThreads> {
+  checkNumber('threads', count, { min: 1, max: 64, whole: true });
+  const threads = await Promise.all(Array.from({ length: count }, startThread));
+  const waiting = new Map<number, { resolve: (answer: never) => void; reject: (error: unknown) => void }>();
+  const pending = threads.map(() => 0);
+  let next = 0;
+  let keys = 0;
+  let broken: OddsideError | undefined;
+  const fail = (error: OddsideError): void => {
+    broken = error;
+    for (const { reject } of waiting.values()) reject(error);
+    waiting.clear();
+  };
+  for (const [k, thread] of threads.entries()) {
+    thread.listen(
+      ({ number, answer, failed }) => {
+        const asked = waiting.get(number);
+        waiting.delete(number);
+        pending[k]--;
+        if (failed === undefined) asked?.resolve(answer as never);
+        else asked?.reject(new OddsideError('missing-engine', `A thread that helped failed: ${failed}`));
+      },
+      (error) => fail(noThreads(error)),
+    );
+  }
+  return {
+    count,
+    newKey: () => keys++,
+    tell: (notice) => {
+      for (const thread of threads) thread.post({ number: -1, work: notice });
+    },
+    ask: (question, thread = pending.indexOf(Math.min(...pending))) => {
+      const number = next++;
+      return new Promise((resolve, reject) => {
+        if (broken) return reject(broken);
+        waiting.set(number, { resolve, reject });
+        pending[thread]++;
+        threads[thread].post({ number, work: question });
+      });
+    },
+    close: () => {
+      for (const thread of threads) thread.end();
+      fail(new OddsideError('bad-option', 'The threads were closed while something was asked of them.'));
+    },
+  };
+}
+
+/** Waits for a promise, or for the abort, whose reason it throws. */
+export async function orAborted<T>(work: Promise<T>, signal: AbortSignal | undefined): Promise<T> {
+  if (!signal) return work;
+  // Once the abort was heard, nobody waits for the work any more.
+  work.catch(() => undefined);
+  signal.throwIfAborted();
+  let stop = (): void => undefined;
+  const aborted = new Promise<never>((_, reject) => {
+    stop = () => reject(signal.reason);
+    signal.addEventListener('abort', stop, { once: true });
+  });
+  try {
+    return await Promise.race([work, aborted]);
+  } finally {
+    signal.removeEventListener('abort', stop);
+  }
+}
+
+/** Shared memory where the platform allows it, so that a large scan is not copied once a thread. */
+export function shareArrays(
+  positions: Float64Array,
+  triangles: Uint32Array,
+): { positions: Float64Array; triangles: Uint32Array } {
+  const isolated = (globalThis as { crossOriginIsolated?: boolean }).crossOriginIsolated ?? true;
+  if (typeof SharedArrayBuffer === 'undefined' || !isolated) return { positions, triangles };
+  const shared = {
+    positions: new Float64Array(new SharedArrayBuffer(positions.byteLength)),
+    triangles: new Uint32Array(new SharedArrayBuffer(triangles.byteLength)),
+  };
+  shared.positions.set(positions);
+  shared.triangles.set(triangles);
+  return shared;
+}
+
+async function startThread(): Promise<Thread> {
+  if (typeof process === 'object' && process.versions?.node) return startNodeThread();
+  if (typeof Worker === 'undefined') throw noThreads(undefined);
+  const worker = new Worker(new URL('./thread-worker.js', import.meta.url), { type: 'module' });
+  return {
+    post: (message) => worker.postMessage(message),
+    listen: (onAnswer, onFailure) => {
+      worker.addEventListener('message', (event) => onAnswer(event.data as Returned));
+      worker.addEventListener('error', (event) => onFailure(new Error(event.message)));
+    },
+    end: () => worker.terminate(),
+  };
+}
+
+async function startNodeThread(): Promise<Thread> {
+  const threads = await import(/* @vite-ignore */ 'node:worker_threads');
+  // The thread needs none of the program's own flags (a loader, a debugger's port).
+  const worker = new threads.Worker(new URL('./thread-worker.js', import.meta.url), { execArgv: [] });
+  return {
+    post: (message) => worker.postMessage(message),
+    listen: (onAnswer, onFailure) => {
+      worker.on('message', onAnswer);
+      worker.on('error', onFailure);
+    },
+    end: () => void worker.terminate(),
+  };
+}
+
+function noThreads(cause: unknown): OddsideError {
+  return new OddsideError(
+    'missing-engine',
+    `Threads were asked for, but none could be started${cause instanceof Error ? ` (${cause.message})` : ''}. Ask for threads: 0 to do without.`,
+    {},
+    { cause },
+  );
+}

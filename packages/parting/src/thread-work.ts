@@ -1,0 +1,87 @@
+/** What the threads that help are asked, and what they answer. Everything here can be posted from thread to thread. */
+import type { Vec3 } from '@oddside/core';
+import type { DrawRules } from './draw-rules.js';
+import type { SlopedJoint } from './fit-sloped-joint.js';
+import type { Corridor } from './sloped-grid.js';
+import type { TriedDraw } from './try-draw.js';
+
+/** A pattern whose draws will be tried; the arrays may be shared, they are only read. */
+export interface OpenPattern {
+  readonly kind: 'open';
+  /** What later messages call it. */
+  readonly key: number;
+  readonly positions: Float64Array;
+  readonly triangles: Uint32Array;
+}
+
+/** What its draws are judged by from now on. */
+export interface SetRules {
+  readonly kind: 'rules';
+  readonly key: number;
+  readonly rules: DrawRules;
+}
+
+/** The pattern is no longer needed. */
+export interface ClosePattern {
+  readonly kind: 'close';
+  readonly key: number;
+}
+
+/** Draws to try: three numbers each. */
+export interface TryDraws {
+  readonly kind: 'try';
+  readonly key: number;
+  readonly columns: number;
+  readonly directions: Float64Array;
+}
+
+/** A sloped joint to fit, see `fitSlopedJoint`. */
+export interface FitJoint {
+  readonly kind: 'fit';
+  readonly corridor: Corridor;
+  readonly start: number;
+  readonly scale: number;
+  readonly share: number;
+  readonly looks: number;
+}
+
+/** What is only told. */
+export type ThreadNotice = OpenPattern | SetRules | ClosePattern;
+/** What is asked and answered. */
+export type ThreadQuestion = TryDraws | FitJoint;
+/** What is answered: tried draws, {@link TRIED_STRIDE} numbers each in their order; or a joint. */
+export type ThreadAnswer<Q extends ThreadQuestion> = Q extends TryDraws ? Float64Array : SlopedJoint;
+
+/** As it is posted; a question has a number by which its answer is known. */
+export interface Posted {
+  readonly number: number;
+  readonly work: ThreadNotice | ThreadQuestion;
+}
+
+/** As it comes back; `failed` says why where nothing could be answered. */
+export interface Returned {
+  readonly number: number;
+  readonly answer?: Float64Array | SlopedJoint;
+  readonly failed?: string;
+}
+
+/** Numbers of a tried draw: its direction, what it passes, points, back draft, misfit. */
+export const TRIED_STRIDE = 7;
+
+/** Packs a tried draw. */
+export function packTried(draw: TriedDraw, into: Float64Array, at: number): void {
+  into.set([...draw.direction, draw.over, draw.points, draw.backDraftMm3, draw.misfitMm3], at * TRIED_STRIDE);
+}
+
+/** Unpacks one. */
+export function unpackTried(from: Float64Array, at: number, origin: TriedDraw['from']): TriedDraw {
+  const [x, y, z, over, points, backDraftMm3, misfitMm3] = from.subarray(at * TRIED_STRIDE, (at + 1) * TRIED_STRIDE);
+  return { direction: [x, y, z], from: origin, over, points, backDraftMm3, misfitMm3, casts: 1 };
+}
+
+/** The directions of some draws in a row. */
+export function packDirections(draws: readonly { readonly direction: Vec3 }[], from: number, to: number): Float64Array {
+  const directions = new Float64Array(3 * (to - from));
+  for (let i = from; i < to; i++) directions.set(draws[i].direction, 3 * (i - from));
+  return directions;
+}

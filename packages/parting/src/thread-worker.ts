@@ -1,0 +1,86 @@
+/** Runs in a thread of its own and does what it is asked. Works as a Node worker thread and as a Web Worker. */
+import type { Pattern } from '@oddside/pattern';
+import { makeScratch, type CastScratch } from './cast-columns.js';
+import type { DrawRules } from './draw-rules.js';
+import { fitSlopedJoint } from './fit-sloped-joint.js';
+import {
+  packTried,
+  TRIED_STRIDE,
+  type OpenPattern,
+  type Posted,
+  type Returned,
+  type ThreadNotice,
+  type ThreadQuestion,
+  type TryDraws,
+} from './thread-work.js';
+import { tryDraw } from './try-draw.js';
+
+interface Opened {
+  readonly pattern: Pattern;
+  readonly scratch: CastScratch;
+  rules: DrawRules | undefined;
+}
+
+/** Makes the handler of one thread's messages; what is asked is answered in the order it was asked in. */
+function makeHandler(answer: (returned: Returned) => void): (posted: Posted) => void {
+  const opened = new Map<number, Opened>();
+  let last: Promise<void> = Promise.resolve();
+  return ({ number, work }) => {
+    last = last.then(async () => {
+      try {
+        if (isNotice(work)) heed(work, opened);
+        else answer({ number, answer: await answerTo(work, opened) });
+      } catch (error) {
+        answer({ number, failed: error instanceof Error ? error.message : String(error) });
+      }
+    });
+  };
+}
+
+const isNotice = (work: ThreadNotice | ThreadQuestion): work is ThreadNotice =>
+  work.kind === 'open' || work.kind === 'rules' || work.kind === 'close';
+
+function heed(work: ThreadNotice, opened: Map<number, Opened>): void {
+  if (work.kind === 'close') {
+    opened.delete(work.key);
+  } else if (work.kind === 'open') {
+    const pattern = patternOf(work);
+    opened.set(work.key, { pattern, scratch: makeScratch(pattern), rules: undefined });
+  } else {
+    opened.get(work.key)!.rules = work.rules;
+  }
+}
+
+function patternOf({ positions, triangles }: OpenPattern): Pattern {
+  return { name: '', positions, triangles, unit: { name: 'mm', from: 'caller' }, findings: [] };
+}
+
+async function answerTo(work: ThreadQuestion, opened: Map<number, Opened>): Promise<Returned['answer']> {
+  if (work.kind === 'try') return tryAll(work, opened.get(work.key)!);
+  const { corridor, start, scale, share, looks } = work;
+  return fitSlopedJoint(corridor, start, scale, share, looks, async () => undefined);
+}
+
+function tryAll({ columns, directions }: TryDraws, { pattern, scratch, rules }: Opened): Float64Array {
+  const tried = new Float64Array((directions.length / 3) * TRIED_STRIDE);
+  for (let i = 0; i < directions.length / 3; i++) {
+    const direction = [directions[3 * i], directions[3 * i + 1], directions[3 * i + 2]] as const;
+    packTried(tryDraw(pattern, direction, 'even sampling', columns, rules!, scratch), tried, i);
+  }
+  return tried;
+}
+
+const { parentPort } = typeof process === 'object' ? await import('node:worker_threads') : { parentPort: undefined };
+if (parentPort) {
+  parentPort.on(
+    'message',
+    makeHandler((returned) => parentPort.postMessage(returned)),
+  );
+} else {
+  const scope = globalThis as unknown as {
+    postMessage(returned: Returned): void;
+    addEventListener(kind: 'message', handle: (event: { data: Posted }) => void): void;
+  };
+  const handle = makeHandler((returned) => scope.postMessage(returned));
+  scope.addEventListener('message', (event) => handle(event.data));
+}
