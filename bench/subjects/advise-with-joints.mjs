@@ -4,6 +4,7 @@ import {
   coveringRadiusDeg,
   estimateNoise,
   jointLadder,
+  makeScratch,
   openPartingThreads,
   tracePartingLine,
 } from '@oddside/parting';
@@ -26,6 +27,7 @@ export async function adviseWithJoints(pattern, threads) {
   const measured = Promise.all(advice.candidates.map(({ direction }) => jointLadder(pattern, direction, { threads })));
   const band = 2 * estimateNoise(pattern).sigma;
   const lines = [];
-  for (const { assessment } of advice.candidates) lines.push(tracePartingLine(pattern, assessment, { band }));
+  const scratch = makeScratch(pattern);
+  for (const { assessment } of advice.candidates) lines.push(tracePartingLine(pattern, assessment, { band, scratch }));
   return { advice, lines, ladders: await measured, coveringRadiusDeg: coveringRadiusDeg(SAMPLES_AT_2_DEG) };
 }

@@ -59,7 +59,7 @@ export function isHit(field: ColumnField, x: number, y: number): boolean {
   return field.cells[(y * field.nu + x) * CELL_STRIDE + CELL_TOP] !== -Infinity;
 }
 
-/** Stretches of surface found near each rim point: chained through `next`, five numbers each. */
+/** Stretches of surface found near each rim point: chained through `next`, four numbers each. */
 interface Spans {
   readonly head: Int32Array;
   readonly next: number[];
@@ -93,17 +93,13 @@ export function findRimPoints(
     { across: 1, cells: nv, lines: nu, index: rim.alongV, first: nu, byLine: 1, byCell: nu },
     rim.count,
   );
-  const chainAt = (k: number): Stretch[] => {
-    const alongU = metAlongU[k] === 1;
-    const place = alongU ? u[k] : v[k];
-    const cell = Math.min(Math.floor(place), (alongU ? nu : nv) - 1);
-    const hitFirst = alongU ? isHit(field, cell, v[k]) : isHit(field, u[k], cell);
-    return chainOutwards(alongU ? rows : files, k, cell, hitFirst);
-  };
+  const chains: Stretch[][] = Array.from({ length: rim.count });
   /** Settles one rim point and returns its place along the grid, columns. */
   const settle = (spans: Spans, k: number, cell: number, hitFirst: boolean, hitColumn: number): number => {
     const chain = chainOutwards(spans, k, cell, hitFirst);
-    const reach = chain.reduce((far, stretch) => Math.max(far, stretch[2]), 0);
+    chains[k] = chain;
+    let reach = 0;
+    for (const stretch of chain) reach = Math.max(reach, stretch[2]);
     const i = hitColumn * CELL_STRIDE;
     // Where the two passes round differently at the rim's last hair, the hit column's own ends will do.
     [low[k], high[k]] = heightsBeyond(chain, reach - TIGHT) ?? [
@@ -134,7 +130,7 @@ export function findRimPoints(
     }
   }
   const widen = (k: number, columns: number): readonly [number, number] =>
-    heightsBeyond(chainAt(k), reaches[k] - Math.max(TIGHT, columns)) ?? [NaN, NaN];
+    heightsBeyond(chains[k], reaches[k] - Math.max(TIGHT, columns)) ?? [NaN, NaN];
   return { u, v, low, high, metAlongU, widen };
 }
 
@@ -150,10 +146,15 @@ interface CutLines {
   readonly byCell: number;
 }
 
+/** Triangles that reach over no more cells than this are settled by one look at {@link markReached}. */
+const NARROW = 1;
+
 /** Cuts every triangle along whole values of one coordinate; keeps what begins or ends in an edge that is numbered. */
 function gatherSpans(triangles: Uint32Array, placed: Float64Array, cut: CutLines, count: number): Spans {
   const { across, cells, lines, index, byCell } = cut;
   const along = 1 - across;
+  const reached = markReached(cut);
+  const width = cells + 2;
   const head = new Int32Array(count).fill(-1);
   const next: number[] = [];
   const values: number[] = [];
@@ -168,20 +169,19 @@ function gatherSpans(triangles: Uint32Array, placed: Float64Array, cut: CutLines
     const last = Math.min(lines - 1, Math.floor(Math.max(ya, yb, yc)));
     let line = Math.max(0, Math.ceil(Math.min(ya, yb, yc)));
     if (line > last) continue;
-    // Most triangles are nowhere near the rim: one look at the edges they could touch settles it. What ends one edge
-    // further in is kept too, because a band can reach past the hit column's axis.
-    const from = Math.max(-1, Math.floor(Math.min(placed[a + across], placed[b + across], placed[c + across])) - 1);
-    const to = Math.min(
-      cells - 1,
-      Math.floor(Math.max(placed[a + across], placed[b + across], placed[c + across])) + 1,
-    );
+    const xa = placed[a + across];
+    const xb = placed[b + across];
+    const xc = placed[c + across];
+    const from = Math.floor(Math.min(xa, xb, xc));
+    const narrow = Math.floor(Math.max(xa, xb, xc)) - from <= NARROW;
     for (; line <= last; line++) {
+      // Most triangles are nowhere near the rim: one look at the edges they could touch settles it.
+      if (narrow && reached[line * width + from + 1] === 0) continue;
+      if (!cutTriangle(placed, a, b, c, across, line, at)) continue;
       const base = cut.first + line * cut.byLine;
-      let near = false;
-      for (let cell = from; cell <= to && !near; cell++) near = index[base + cell * byCell] >= 0;
-      if (!near || !cutTriangle(placed, a, b, c, across, line, at)) continue;
       const first = Math.floor(at[0]);
       const final = Math.floor(at[2]);
+      // What ends one edge further in is kept too, because a band can reach past the hit column's axis.
       for (let cell = Math.max(-1, first - 1); cell <= final + 1 && cell < cells; cell++) {
         if (cell > first && cell < final) continue;
         const k = index[base + cell * byCell];
@@ -193,6 +193,24 @@ function gatherSpans(triangles: Uint32Array, placed: Float64Array, cut: CutLines
     }
   }
   return { head, next, values };
+}
+
+/**
+ * Marks where a triangle that begins in a cell and reaches {@link NARROW} further could touch a numbered edge, one more on
+ * either side included: cell `c` of line `l`, from −1 on, at `l × (cells + 2) + c + 1`.
+ */
+function markReached({ cells, lines, index, first, byLine, byCell }: CutLines): Uint8Array {
+  const width = cells + 2;
+  const reached = new Uint8Array(width * lines);
+  for (let line = 0; line < lines; line++) {
+    for (let edge = -1; edge < cells; edge++) {
+      if (index[first + line * byLine + edge * byCell] < 0) continue;
+      const from = Math.max(-1, edge - NARROW - 1);
+      const to = Math.min(cells, edge + 1);
+      reached.fill(1, line * width + from + 1, line * width + to + 2);
+    }
+  }
+  return reached;
 }
 
 /** Cuts one triangle along a line: its left end and the height there, its right end and the height there. False where it misses. */
@@ -237,17 +255,21 @@ function cutTriangle(
 type Stretch = readonly [number, number, number, number];
 
 /** The stretches that hang together outwards from the hit column, places counted from it outwards, columns. */
-function chainOutwards(spans: Spans, k: number, cell: number, hitFirst: boolean): Stretch[] {
+function chainOutwards({ head, next, values }: Spans, k: number, cell: number, hitFirst: boolean): Stretch[] {
   const found: Stretch[] = [];
-  for (let i = spans.head[k]; i >= 0; i = spans.next[i]) {
-    const [l, zl, r, zr] = [0, 1, 2, 3].map((j) => spans.values[4 * i + j]);
+  for (let i = head[k]; i >= 0; i = next[i]) {
+    const l = values[4 * i];
+    const zl = values[4 * i + 1];
+    const r = values[4 * i + 2];
+    const zr = values[4 * i + 3];
     found.push(hitFirst ? [l - cell, zl, r - cell, zr] : [cell + 1 - r, zr, cell + 1 - l, zl]);
   }
   found.sort((p, q) => p[0] - q[0]);
   let reach = 0;
   let count = 0;
   for (; count < found.length && found[count][0] <= reach + 1e-6; count++) reach = Math.max(reach, found[count][2]);
-  return found.slice(0, count);
+  found.length = count;
+  return found;
 }
 
 /** Lowest and highest surface from a place outwards. */

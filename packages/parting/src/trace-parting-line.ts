@@ -7,6 +7,7 @@
 import { checkNumber, dot, resolveOptions, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { DrawAssessment } from './assess-draw.js';
+import type { CastScratch } from './cast-columns.js';
 import type { ColumnField } from './column-field.js';
 import { estimateNoise } from './estimate-noise.js';
 import { findShutOffs } from './find-shut-offs.js';
@@ -29,6 +30,8 @@ export interface TracePartingLineOptions {
   readonly stationSpacing: number | undefined;
   /** Loops with less area than this are left out, mm². Default: four columns. */
   readonly leastLoopMm2: number | undefined;
+  /** From `makeScratch` with the same pattern: makes several lines of one pattern quicker. Default: none. */
+  readonly scratch: CastScratch | undefined;
 }
 
 /** Defaults of {@link tracePartingLine}. */
@@ -37,6 +40,7 @@ export const TRACE_PARTING_LINE_DEFAULTS: TracePartingLineOptions = Object.freez
   band: undefined,
   stationSpacing: undefined,
   leastLoopMm2: undefined,
+  scratch: undefined,
 });
 
 /**
@@ -58,7 +62,7 @@ export function tracePartingLine(
     checkNumber('stationSpacing (mm)', chosen.stationSpacing, { min: 0, above: true });
   }
   if (chosen.leastLoopMm2 !== undefined) checkNumber('leastLoopMm2 (mm²)', chosen.leastLoopMm2, { min: 0 });
-  const field = castLike(pattern, assessment.direction, column);
+  const field = castLike(pattern, assessment.direction, column, chosen.scratch);
   const sigma = chosen.band === undefined ? estimateNoise(pattern).sigma : 0;
   const band = Math.min(chosen.band ?? 2 * sigma, (Math.max(field.nu, field.nv) * field.column) / 20);
   const least = chosen.leastLoopMm2 ?? 4 * field.column * field.column;
