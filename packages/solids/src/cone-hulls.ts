@@ -4,9 +4,11 @@
  * Draft on the cope's side means: no place of the pattern stands free of a cone that hangs from it, as wide as the draft.
  * The least such solid is what all those cones fill between their tips and the joint (the dilation of the top by a cone).
  * Over a face that has the draft already the cones stay in the metal, and a cone that leaves it does so inside the cone at
- * the edge where it leaves. So only the faces that are too steep need theirs; the cones under one triangle fill the convex
- * hull of the three at its corners.
+ * the edge where it leaves. So only the edges over faces that are too steep need theirs (see crest-edges.ts); the cones
+ * under one edge fill the convex hull of the two at its ends.
  */
+import { crestEdges } from './crest-edges.js';
+import { outermostTips, withoutCovered, type Tip } from './cover-tips.js';
 import type { FramedMesh } from './draw-frame.js';
 import type { FramedJoint } from './frame-joint.js';
 import type { Body } from './kernel.js';
@@ -17,12 +19,8 @@ import { solidOrNull } from './trap-sand.js';
 const CONE_SIDES = 32;
 /** How much wider than the round cone the many-sided one is at its corners. */
 export const CONE_EXCESS: number = 1 / Math.cos(Math.PI / CONE_SIDES) - 1;
-/** Faces within so much of the sine of the draft have it. */
-const SINE_SLACK = 1e-5;
 /** Hulls made one by one before they are united. */
-const BATCH = 200;
-
-type Point = [number, number, number];
+const BATCH = 100;
 
 /**
  * The cones of one side as a body: cope (`way` 1) or drag (−1). `null` where every face has its draft.
@@ -37,7 +35,7 @@ export async function coneHulls(
   step: (share: number) => Promise<void>,
 ): Promise<Body | null> {
   const floor = floorOf(mesh, joint, tangent, way);
-  const lists = steepCorners(mesh, joint, tangent, way, floor);
+  const lists = crestTips(mesh, joint, tangent, way, floor);
   const united: Body[] = [];
   let batch: Body[] = [];
   const flush = (): void => {
@@ -81,54 +79,45 @@ function floorOf({ box }: FramedMesh, joint: FramedJoint, tangent: number, way: 
   return floor;
 }
 
-/** The corners from which cones must hang, face by face; each set of corners once. */
-function steepCorners(
-  { points: p, triangles, box }: FramedMesh,
-  joint: FramedJoint,
-  tangent: number,
-  way: 1 | -1,
-  floor: number,
-): Point[][] {
-  const limit = Math.sin(Math.atan(tangent)) - SINE_SLACK;
+/** The tips from which cones must hang, edge by edge: those that do not hang inside the cone of another. */
+function crestTips(mesh: FramedMesh, joint: FramedJoint, tangent: number, way: 1 | -1, floor: number): Tip[][] {
+  const { points: p, triangles, box } = mesh;
   const tiny = 1e-7 * (box.max[2] - box.min[2]);
-  const seen = new Set<string>();
-  const out: Point[][] = [];
-  for (let t = 0; t < triangles.length; t += 3) {
-    const face = [cornerOf(p, triangles[t]), cornerOf(p, triangles[t + 1]), cornerOf(p, triangles[t + 2])];
-    if (way * sineOf(face) >= limit) continue;
+  const pastJoint = (t: number): boolean => {
+    const face = [0, 1, 2].map((n) => cornerOf(p, triangles[3 * t + n]));
     const xs = face.map(([x]) => x);
     const ys = face.map(([, y]) => y);
     const plan = [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)] as const;
     const at = way === 1 ? joint.lowestOver(...plan) : -joint.highestOver(...plan);
-    if (Math.max(...face.map(([, , z]) => way * z)) <= at + tiny) continue;
-    const tips = outermost(clipAt(face, floor, way), tangent, way);
+    return Math.max(...face.map(([, , z]) => way * z)) > at + tiny;
+  };
+  const { edges, faces } = crestEdges(mesh, tangent, way, pastJoint);
+  const seen = new Set<string>();
+  const out: Tip[][] = [];
+  const hang = (from: readonly Tip[]): void => {
+    const tips = outermostTips(clipAt(from, floor, way), tangent, way);
+    if (!tips.some(([, , z]) => way * (z - floor) > tiny)) return;
+    // Many an edge goes up to one corner: its cone is made once.
     const key = tips
       .map((tip) => tip.join())
       .sort()
       .join(' ');
-    if (seen.has(key)) continue;
+    if (seen.has(key)) return;
     seen.add(key);
-    if (tips.some(([, , z]) => way * (z - floor) > tiny)) out.push(tips);
-  }
-  return out;
+    out.push(tips);
+  };
+  for (let k = 0; k < edges.length; k += 2) hang([cornerOf(p, edges[k]), cornerOf(p, edges[k + 1])]);
+  for (const t of faces) hang([0, 1, 2].map((n) => cornerOf(p, triangles[3 * t + n])));
+  return withoutCovered(out, tangent, way);
 }
 
-const cornerOf = (p: Float32Array, n: number): Point => [p[3 * n], p[3 * n + 1], p[3 * n + 2]];
+const cornerOf = (p: Float32Array, n: number): Tip => [p[3 * n], p[3 * n + 1], p[3 * n + 2]];
 
-/** Sine of a face's slope out of the draw: 1 where it faces along it, 0 on a wall. 0 for a face without area. */
-function sineOf([a, b, c]: readonly Point[]): number {
-  const [ux, uy, uz] = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
-  const [vx, vy, vz] = [c[0] - a[0], c[1] - a[1], c[2] - a[2]];
-  const nz = ux * vy - uy * vx;
-  const size = Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, nz);
-  return size > 0 ? nz / size : 0;
-}
-
-/** The part of a face on the cones' side of the floor. */
-function clipAt(face: readonly Point[], floor: number, way: 1 | -1): Point[] {
-  const out: Point[] = [];
+/** The part of an edge or a face on the cones' side of the floor. */
+function clipAt(face: readonly Tip[], floor: number, way: 1 | -1): Tip[] {
+  const out: Tip[] = [];
   face.forEach((a, k) => {
-    const b = face[(k + 1) % 3];
+    const b = face[(k + 1) % face.length];
     const [ha, hb] = [way * (a[2] - floor), way * (b[2] - floor)];
     if (ha >= 0) out.push(a);
     if (ha * hb >= 0) return;
@@ -138,19 +127,9 @@ function clipAt(face: readonly Point[], floor: number, way: 1 | -1): Point[] {
   return out;
 }
 
-/** Leaves out tips that hang inside the cone of another: the lower corners of a wall. */
-function outermost(tips: readonly Point[], tangent: number, way: 1 | -1): Point[] {
-  return tips.filter((a, k) =>
-    tips.every((b, n) => {
-      const room = way * (b[2] - a[2]) * tangent - Math.hypot(a[0] - b[0], a[1] - b[1]);
-      return n === k || room < 0 || (room === 0 && n > k);
-    }),
-  );
-}
-
-function conePoints([x, y, z]: Point, floor: number, tangent: number, way: 1 | -1): Point[] {
+function conePoints([x, y, z]: Tip, floor: number, tangent: number, way: 1 | -1): Tip[] {
   const radius = Math.max(0, way * (z - floor)) * tangent * (1 + CONE_EXCESS);
-  const out: Point[] = [[x, y, z]];
+  const out: Tip[] = [[x, y, z]];
   if (radius === 0) return out;
   for (let k = 0; k < CONE_SIDES; k++) {
     const turn = ((k + 0.5) * 2 * Math.PI) / CONE_SIDES;
