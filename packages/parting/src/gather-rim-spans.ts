@@ -146,49 +146,60 @@ interface CutLines {
   readonly byCell: number;
 }
 
-/** Triangles that reach over no more cells than this are settled by one look at {@link markReached}. */
-const NARROW = 1;
-
 /** Cuts every triangle along whole values of one coordinate; keeps what begins or ends in an edge that is numbered. */
 function gatherSpans(triangles: Uint32Array, placed: Float64Array, cut: CutLines, count: number): Spans {
   const { across, cells, lines, index, byCell } = cut;
   const along = 1 - across;
-  const reached = markReached(cut);
+  const before = countEdges(cut);
   const width = cells + 2;
   const head = new Int32Array(count).fill(-1);
   const next: number[] = [];
   const values: number[] = [];
-  const at = new Float64Array(4);
   for (let t = 0; t < triangles.length; t += 3) {
-    const a = triangles[t] * 3;
-    const b = triangles[t + 1] * 3;
-    const c = triangles[t + 2] * 3;
-    const ya = placed[a + along];
-    const yb = placed[b + along];
-    const yc = placed[c + along];
-    const last = Math.min(lines - 1, Math.floor(Math.max(ya, yb, yc)));
-    let line = Math.max(0, Math.ceil(Math.min(ya, yb, yc)));
-    if (line > last) continue;
-    const xa = placed[a + across];
-    const xb = placed[b + across];
-    const xc = placed[c + across];
-    const from = Math.floor(Math.min(xa, xb, xc));
-    const narrow = Math.floor(Math.max(xa, xb, xc)) - from <= NARROW;
-    for (; line <= last; line++) {
-      // Most triangles are nowhere near the rim: one look at the edges they could touch settles it.
-      if (narrow && reached[line * width + from + 1] === 0) continue;
-      if (!cutTriangle(placed, a, b, c, across, line, at)) continue;
+    let low = triangles[t] * 3;
+    let middle = triangles[t + 1] * 3;
+    let high = triangles[t + 2] * 3;
+    const xa = placed[low + across];
+    const xb = placed[middle + across];
+    const xc = placed[high + across];
+    const from = Math.max(0, Math.floor(Math.min(xa, xb, xc)));
+    const to = Math.min(cells + 1, Math.floor(Math.max(xa, xb, xc)) + 3);
+    // The corners in their order along the lines.
+    if (placed[middle + along] < placed[low + along]) [low, middle] = [middle, low];
+    if (placed[high + along] < placed[middle + along]) [middle, high] = [high, middle];
+    if (placed[middle + along] < placed[low + along]) [low, middle] = [middle, low];
+    const yLow = placed[low + along];
+    const yMiddle = placed[middle + along];
+    const yHigh = placed[high + along];
+    const last = Math.min(lines - 1, Math.ceil(yHigh) - 1);
+    for (let line = Math.max(0, Math.ceil(yLow)); line <= last; line++) {
+      // Most triangles are nowhere near the rim: the edges they could touch, one more on either side, settle it.
+      if (before[line * width + to] === before[line * width + from]) continue;
+      // An edge is worked out from its lower end in both its triangles, so that they agree.
+      const long = (line - yLow) / (yHigh - yLow);
+      const x0 = placed[low + across] + long * (placed[high + across] - placed[low + across]);
+      const below = line < yMiddle;
+      const start = below ? low : middle;
+      const end = below ? middle : high;
+      const short = (line - placed[start + along]) / (placed[end + along] - placed[start + along]);
+      const x1 = placed[start + across] + short * (placed[end + across] - placed[start + across]);
       const base = cut.first + line * cut.byLine;
-      const first = Math.floor(at[0]);
-      const final = Math.floor(at[2]);
+      const first = Math.floor(Math.min(x0, x1));
+      const final = Math.floor(Math.max(x0, x1));
       // What ends one edge further in is kept too, because a band can reach past the hit column's axis.
       for (let cell = Math.max(-1, first - 1); cell <= final + 1 && cell < cells; cell++) {
-        if (cell > first && cell < final) continue;
+        if (cell > first && cell < final) {
+          cell = final - 1;
+          continue;
+        }
         const k = index[base + cell * byCell];
         if (k < 0) continue;
         next.push(head[k]);
         head[k] = next.length - 1;
-        values.push(at[0], at[1], at[2], at[3]);
+        const z0 = placed[low + 2] + long * (placed[high + 2] - placed[low + 2]);
+        const z1 = placed[start + 2] + short * (placed[end + 2] - placed[start + 2]);
+        if (x0 < x1) values.push(x0, z0, x1, z1);
+        else values.push(x1, z1, x0, z0);
       }
     }
   }
@@ -196,59 +207,19 @@ function gatherSpans(triangles: Uint32Array, placed: Float64Array, cut: CutLines
 }
 
 /**
- * Marks where a triangle that begins in a cell and reaches {@link NARROW} further could touch a numbered edge, one more on
- * either side included: cell `c` of line `l`, from −1 on, at `l × (cells + 2) + c + 1`.
+ * How many numbered edges come before each cell of each line: before cell `c` of line `l`, from −1 on, at
+ * `l × (cells + 2) + c + 1`.
  */
-function markReached({ cells, lines, index, first, byLine, byCell }: CutLines): Uint8Array {
+function countEdges({ cells, lines, index, first, byLine, byCell }: CutLines): Int32Array {
   const width = cells + 2;
-  const reached = new Uint8Array(width * lines);
+  const before = new Int32Array(width * lines);
   for (let line = 0; line < lines; line++) {
-    for (let edge = -1; edge < cells; edge++) {
-      if (index[first + line * byLine + edge * byCell] < 0) continue;
-      const from = Math.max(-1, edge - NARROW - 1);
-      const to = Math.min(cells, edge + 1);
-      reached.fill(1, line * width + from + 1, line * width + to + 2);
+    for (let cell = -1; cell < cells; cell++) {
+      const at = line * width + cell + 1;
+      before[at + 1] = before[at] + (index[first + line * byLine + cell * byCell] >= 0 ? 1 : 0);
     }
   }
-  return reached;
-}
-
-/** Cuts one triangle along a line: its left end and the height there, its right end and the height there. False where it misses. */
-function cutTriangle(
-  placed: Float64Array,
-  a: number,
-  b: number,
-  c: number,
-  across: 0 | 1,
-  line: number,
-  out: Float64Array,
-): boolean {
-  const along = 1 - across;
-  let l = Infinity;
-  let r = -Infinity;
-  for (let k = 0; k < 3; k++) {
-    const p = k === 0 ? a : k === 1 ? b : c;
-    const q = k === 0 ? b : k === 1 ? c : a;
-    const yp = placed[p + along];
-    const yq = placed[q + along];
-    if (yp <= line === yq <= line) continue;
-    const low = p < q ? p : q;
-    const high = p < q ? q : p;
-    const part = (line - placed[low + along]) / (placed[high + along] - placed[low + along]);
-    const x = placed[low + across] + part * (placed[high + across] - placed[low + across]);
-    const z = placed[low + 2] + part * (placed[high + 2] - placed[low + 2]);
-    if (x < l) {
-      l = x;
-      out[0] = x;
-      out[1] = z;
-    }
-    if (x >= r) {
-      r = x;
-      out[2] = x;
-      out[3] = z;
-    }
-  }
-  return r >= l;
+  return before;
 }
 
 /** A stretch of surface: where it begins and its height there, where it ends and its height there. */

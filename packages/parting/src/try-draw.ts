@@ -45,7 +45,7 @@ export function tryDraw(
 ): TriedDraw {
   const field = castColumns(pattern, direction, columns, scratch);
   const sums = sumColumns(field);
-  const joint = findFlatJoint(field);
+  const joint = findFlatJoint(field, scratch.room);
   // Columns that cannot be read may hold anything: half of them is the guess that favours neither draw.
   const backDraftMm3 = sums.backDraftMm3 + sums.unknownMm3 / 2;
   const misfitMm3 = joint.misfitMm3;
