@@ -3,7 +3,7 @@ import { turnOfTheEventLoop } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { makeScratch } from './cast-columns.js';
 import type { DrawRules } from './draw-rules.js';
-import { orAborted, shareArrays, type PartingThreads } from './open-threads.js';
+import { orAborted, type PartingThreads } from './open-threads.js';
 import { packDirections, unpackTried } from './thread-work.js';
 import { tryDraw, type TriedDraw } from './try-draw.js';
 
@@ -28,8 +28,6 @@ export interface DrawTrier {
     rules: DrawRules,
     tick: (part: number) => Promise<void>,
   ): Promise<TriedDraw[]>;
-  /** Lets go of what the threads hold. */
-  close(): void;
 }
 
 /** Most draws to a message: enough work to outweigh it, few enough to share out evenly and to stop soon. */
@@ -51,17 +49,12 @@ export function openTrier(pattern: Pattern, threads: PartingThreads | undefined,
     }
     return tried;
   };
-  if (!threads) return { triangles, tryAll: tryHere, close: () => undefined };
+  if (!threads) return { triangles, tryAll: tryHere };
 
-  const key = threads.newKey();
-  threads.tell({ kind: 'open', key, ...shareArrays(pattern.positions, pattern.triangles) });
-  let told: DrawRules | undefined;
   return {
     triangles,
     tryAll: async (draws, columns, rules, tick) => {
       if (draws.length < 2) return tryHere(draws, columns, rules, tick);
-      if (told !== rules) threads.tell({ kind: 'rules', key, rules });
-      told = rules;
       const tried: TriedDraw[] = Array.from({ length: draws.length });
       let next = 0;
       let done = 0;
@@ -77,7 +70,9 @@ export function openTrier(pattern: Pattern, threads: PartingThreads | undefined,
         for (let piece = take(); piece; piece = take()) {
           const { from, to } = piece;
           const directions = packDirections(draws, from, to);
-          const packed = await threads.ask({ kind: 'try', key, columns, directions }, thread);
+          // Asked for anew each time, because threads keep only what was asked for lately.
+          const known = { key: threads.keyOf(pattern), rules: threads.keyOfRules(rules) };
+          const packed = await threads.ask({ kind: 'try', ...known, columns, directions }, thread);
           for (let i = from; i < to; i++) tried[i] = unpackTried(packed, i - from, draws[i].from);
           done += to - from;
         }
@@ -98,6 +93,5 @@ export function openTrier(pattern: Pattern, threads: PartingThreads | undefined,
       await tick(1);
       return tried;
     },
-    close: () => threads.tell({ kind: 'close', key }),
   };
 }

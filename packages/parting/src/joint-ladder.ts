@@ -16,7 +16,7 @@ import {
   type Vec3,
 } from '@oddside/core';
 import { checkPattern, type Pattern } from '@oddside/pattern';
-import { castColumns } from './cast-columns.js';
+import { castColumns, type CastScratch } from './cast-columns.js';
 import { CELL_BOTTOM, CELL_STRIDE, CELL_TOP, type ColumnField } from './column-field.js';
 import { betweenColumns, extendJoint, fitsCorridor, sumOutside, type HeightAt } from './extend-joint.js';
 import { findFlatJoint, misfitLength } from './find-flat-joint.js';
@@ -34,10 +34,12 @@ export interface JointLadderOptions extends TaskOptions {
   /** Sand between the shadow's box and the flask, mm: digging is counted so far out. Default 40 (common practice, no source). */
   readonly margin: number;
   /**
-   * Threads that fit the sloped joint, see `openPartingThreads`, so that several ladders can be measured at once; the figures
-   * are the same bit for bit. Default: none, it is fitted in this thread.
+   * Threads of which one measures the ladder, see `openPartingThreads`, so that others or this one can do something else
+   * meanwhile; the figures are the same bit for bit. Default: none, this thread measures it.
    */
   readonly threads: PartingThreads | undefined;
+  /** From `makeScratch` with the same pattern: makes several ladders of one pattern quicker. Default: none. */
+  readonly scratch: CastScratch | undefined;
   /** Line to follow the joints along, for a drawing of them. Default: none. */
   readonly along: LadderLine | undefined;
 }
@@ -55,6 +57,7 @@ export const JOINT_LADDER_DEFAULTS: JointLadderOptions = Object.freeze({
   columns: 96,
   margin: 40,
   threads: undefined,
+  scratch: undefined,
   along: undefined,
   signal: undefined,
   onProgress: undefined,
@@ -105,7 +108,18 @@ export async function jointLadder(
   checkNumber('margin (mm)', chosen.margin, { min: 0, max: 10_000 });
   checkPattern(pattern);
   const pacer = startPacing(chosen);
-  const field = castColumns(pattern, direction, chosen.columns);
+  const { threads, signal } = chosen;
+  if (threads) {
+    const { slopeLimitDeg, columns, margin, along } = chosen;
+    const options = { slopeLimitDeg, columns, margin, along };
+    const key = threads.keyOf(pattern);
+    const ladder = await orAborted(threads.ask({ kind: 'ladder', key, direction, options }), signal);
+    pacer.finish();
+    return ladder;
+  }
+  const cast = castColumns(pattern, direction, chosen.columns, chosen.scratch);
+  // Between its steps others may cast with the same scratch.
+  const field = chosen.scratch ? { ...cast, cells: cast.cells.slice() } : cast;
   const { column } = field;
   const steepest = Math.tan(radians(chosen.slopeLimitDeg));
   const area = column * column;
@@ -160,10 +174,7 @@ export async function jointLadder(
   } else {
     const bar = level ? flatMiss : plane.miss;
     const tick = (fraction: number): Promise<void> => pacer.step(0.2 + 0.7 * fraction);
-    const fit = { corridor, start: joint.height, scale: bar, share: GAP, looks: LOOKS };
-    const fitted = chosen.threads
-      ? await orAborted(chosen.threads.ask({ kind: 'fit', ...fit }), chosen.signal)
-      : await fitSlopedJoint(corridor, joint.height, bar, GAP, LOOKS, tick);
+    const fitted = await fitSlopedJoint(corridor, joint.height, bar, GAP, LOOKS, tick);
     third =
       fitted.miss <= bar
         ? sloped(onSurface(corridor, fitted.heights), fitted.miss, fitted.least)

@@ -3,14 +3,18 @@
  * the order it was asked in, so that the outcome is the same bit for bit however many there are.
  */
 import { checkNumber, OddsideError } from '@oddside/core';
+import type { Pattern } from '@oddside/pattern';
+import type { DrawRules } from './draw-rules.js';
 import type { Posted, Returned, ThreadAnswer, ThreadNotice, ThreadQuestion } from './thread-work.js';
 
 /** Threads that wait to help. Opened once they can be handed to any number of calls, one after another or at once. */
 export interface PartingThreads {
   /** How many there are. */
   readonly count: number;
-  /** A number by which a pattern is known to them. For the library's own use. */
-  readonly newKey: () => number;
+  /** The number by which they know a pattern; the first time they are told of it. For the library's own use. */
+  readonly keyOf: (pattern: Pattern) => number;
+  /** The same of rules. */
+  readonly keyOfRules: (rules: DrawRules) => number;
   /** Tells all of them something. For the library's own use. */
   readonly tell: (notice: ThreadNotice) => void;
   /** Asks one of them; without a number the one with least to do. For the library's own use. */
@@ -23,6 +27,16 @@ interface Thread {
   post(message: Posted): void;
   listen(onAnswer: (answer: Returned) => void, onFailure: (error: unknown) => void): void;
   end(): void;
+}
+
+/** Patterns and rules they keep at a time: a search needs four patterns and two sets of rules. */
+const MOST_KNOWN = 24;
+
+/** A pattern or rules that threads know. */
+interface Told {
+  readonly positions?: Float64Array;
+  readonly triangles?: Uint32Array;
+  readonly rules?: DrawRules;
 }
 
 /**
@@ -39,7 +53,21 @@ export async function openPartingThreads(count: number): Promise<PartingThreads>
   const pending = threads.map(() => 0);
   let next = 0;
   let keys = 0;
+  const known: (Told & { readonly key: number })[] = [];
   let broken: OddsideError | undefined;
+  const tell = (notice: ThreadNotice): void => {
+    for (const thread of threads) thread.post({ number: -1, work: notice });
+  };
+  // What is asked for again goes to the end; what has not been for longest is forgotten. Messages keep their order, so
+  // whatever was asked before is still answered.
+  const keyFor = (same: (one: Told) => boolean, fresh: Told, notice: (key: number) => ThreadNotice): number => {
+    const at = known.findIndex(same);
+    const one = at >= 0 ? known.splice(at, 1)[0] : { ...fresh, key: keys++ };
+    known.push(one);
+    if (at < 0) tell(notice(one.key));
+    if (known.length > MOST_KNOWN) tell({ kind: 'close', key: known.shift()!.key });
+    return one.key;
+  };
   const fail = (error: OddsideError): void => {
     broken = error;
     for (const { reject } of waiting.values()) reject(error);
@@ -59,10 +87,19 @@ export async function openPartingThreads(count: number): Promise<PartingThreads>
   }
   return {
     count,
-    newKey: () => keys++,
-    tell: (notice) => {
-      for (const thread of threads) thread.post({ number: -1, work: notice });
-    },
+    keyOf: ({ positions, triangles }) =>
+      keyFor(
+        (one) => one.positions === positions && one.triangles === triangles,
+        { positions, triangles },
+        (key) => ({ kind: 'open', key, ...shareArrays(positions, triangles) }),
+      ),
+    keyOfRules: (rules) =>
+      keyFor(
+        (one) => one.rules === rules,
+        { rules },
+        (key) => ({ kind: 'rules', key, rules }),
+      ),
+    tell,
     ask: (question, thread = pending.indexOf(Math.min(...pending))) => {
       const number = next++;
       return new Promise((resolve, reject) => {

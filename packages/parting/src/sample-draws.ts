@@ -72,7 +72,6 @@ export async function sampleDraws(
   const columns = Math.max(16, Math.round(ROUGH_COLUMNS * searchColumns));
   const roughly = openTrier(rough, sampling.threads, sampling.signal);
   const seen = await roughly.tryAll(even, columns, rules, (part) => pacer.step(0.45 * part));
-  roughly.close();
   const again = pickAgain(seen, near, sampling);
   const closer = [...axes, ...even.filter((_, i) => again[i])];
   const close = await trier.tryAll(closer, searchColumns, rules, (part) => pacer.step(0.45 + 0.15 * part));

@@ -40,12 +40,7 @@ export async function searchDraws(
   const { threads, signal } = search;
   const wide = openTrier(coarse, threads, signal);
   const narrow = coarse === fine ? wide : openTrier(fine, threads, signal);
-  try {
-    return await searchWith(coarse, { wide, narrow }, axes, rules, search, pacer);
-  } finally {
-    wide.close();
-    narrow.close();
-  }
+  return searchWith(coarse, { wide, narrow }, axes, rules, search, pacer);
 }
 
 /** What tries draws on the likeness that is sampled, and on the finer one; the same where there is but one. */

@@ -4,7 +4,15 @@
  * itself, moved only where the highest or the lowest possible surface forces it (geometry of two-part moulds, extension to
  * the flask; McShane's and Whitney's extension on the sand's own distances).
  */
-import { checkNumber, drainSteps, resolveOptions } from '@oddside/core';
+import {
+  checkNumber,
+  drainSteps,
+  paceSteps,
+  resolveOptions,
+  startPacing,
+  type Steps,
+  type TaskOptions,
+} from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { DrawAssessment } from './assess-draw.js';
 import { jointSteps } from './lay-joint.js';
@@ -39,6 +47,16 @@ export const SHAPE_PARTING_SURFACE_DEFAULTS: ShapePartingSurfaceOptions = Object
   contourStep: undefined,
 });
 
+/** What {@link shapePartingSurfaceInPieces} takes. */
+export interface ShapeInPiecesOptions extends ShapePartingSurfaceOptions, TaskOptions {}
+
+/** Defaults of {@link shapePartingSurfaceInPieces}. */
+export const SHAPE_IN_PIECES_DEFAULTS: ShapeInPiecesOptions = Object.freeze({
+  ...SHAPE_PARTING_SURFACE_DEFAULTS,
+  signal: undefined,
+  onProgress: undefined,
+});
+
 /**
  * Shapes the joint of a pattern along an assessed draw.
  *
@@ -53,11 +71,43 @@ export function shapePartingSurface(
   options?: Partial<ShapePartingSurfaceOptions>,
 ): PartingSurface {
   const chosen = resolveOptions('shapePartingSurface', SHAPE_PARTING_SURFACE_DEFAULTS, options);
+  return drainSteps(surfaceSteps(pattern, assessment, chosen));
+}
+
+/**
+ * The same as {@link shapePartingSurface}, to the last bit, in small pieces of work that let events and an abort through: for scans
+ * of 100,000 triangles and more, and for pages.
+ *
+ * @param assessment Of the same pattern; its direction, column and flat joint are used.
+ * @returns The surface.
+ * @throws OddsideError `bad-option`, `bad-number`; the signal's reason when aborted.
+ */
+export async function shapePartingSurfaceInPieces(
+  pattern: Pattern,
+  assessment: Pick<DrawAssessment, 'direction' | 'column' | 'flat'>,
+  options?: Partial<ShapeInPiecesOptions>,
+): Promise<PartingSurface> {
+  const { signal, onProgress, ...chosen } = resolveOptions(
+    'shapePartingSurfaceInPieces',
+    SHAPE_IN_PIECES_DEFAULTS,
+    options,
+  );
+  const pacer = startPacing({ signal, onProgress });
+  const surface = await paceSteps(surfaceSteps(pattern, assessment, chosen), pacer);
+  pacer.finish();
+  return surface;
+}
+
+function surfaceSteps(
+  pattern: Pattern,
+  assessment: Pick<DrawAssessment, 'direction' | 'column' | 'flat'>,
+  chosen: ShapePartingSurfaceOptions,
+): Steps<PartingSurface> {
   checkNumber('slopeLimitDeg (degrees)', chosen.slopeLimitDeg, { min: 5, max: 85 });
   const jointHeight = chosen.jointHeight ?? assessment.flat.height;
   const asked = checkNumber('column (mm)', chosen.column ?? 2 * assessment.column, { min: 0, above: true });
   checkNumber('band (mm)', chosen.band, { min: 0 });
   if (chosen.margin !== undefined) checkNumber('margin (mm)', chosen.margin, { min: 0 });
   if (chosen.contourStep !== undefined) checkNumber('contourStep (mm)', chosen.contourStep, { min: 0, above: true });
-  return drainSteps(jointSteps(pattern, assessment.direction, { ...chosen, jointHeight, column: asked }));
+  return jointSteps(pattern, assessment.direction, { ...chosen, jointHeight, column: asked });
 }

@@ -1,8 +1,7 @@
 /** What the threads that help are asked, and what they answer. Everything here can be posted from thread to thread. */
 import type { Vec3 } from '@oddside/core';
 import type { DrawRules } from './draw-rules.js';
-import type { SlopedJoint } from './fit-sloped-joint.js';
-import type { Corridor } from './sloped-grid.js';
+import type { JointLadder, JointLadderOptions } from './joint-ladder.js';
 import type { TriedDraw } from './try-draw.js';
 
 /** A pattern whose draws will be tried; the arrays may be shared, they are only read. */
@@ -14,15 +13,15 @@ export interface OpenPattern {
   readonly triangles: Uint32Array;
 }
 
-/** What its draws are judged by from now on. */
-export interface SetRules {
+/** What draws are judged by. */
+export interface OpenRules {
   readonly kind: 'rules';
   readonly key: number;
   readonly rules: DrawRules;
 }
 
-/** The pattern is no longer needed. */
-export interface ClosePattern {
+/** A pattern, or rules, are no longer needed. */
+export interface CloseKey {
   readonly kind: 'close';
   readonly key: number;
 }
@@ -31,26 +30,25 @@ export interface ClosePattern {
 export interface TryDraws {
   readonly kind: 'try';
   readonly key: number;
+  readonly rules: number;
   readonly columns: number;
   readonly directions: Float64Array;
 }
 
-/** A sloped joint to fit, see `fitSlopedJoint`. */
-export interface FitJoint {
-  readonly kind: 'fit';
-  readonly corridor: Corridor;
-  readonly start: number;
-  readonly scale: number;
-  readonly share: number;
-  readonly looks: number;
+/** A ladder of joints to measure, see `jointLadder`. */
+export interface MeasureLadder {
+  readonly kind: 'ladder';
+  readonly key: number;
+  readonly direction: Vec3;
+  readonly options: Pick<JointLadderOptions, 'slopeLimitDeg' | 'columns' | 'margin' | 'along'>;
 }
 
 /** What is only told. */
-export type ThreadNotice = OpenPattern | SetRules | ClosePattern;
+export type ThreadNotice = OpenPattern | OpenRules | CloseKey;
 /** What is asked and answered. */
-export type ThreadQuestion = TryDraws | FitJoint;
-/** What is answered: tried draws, {@link TRIED_STRIDE} numbers each in their order; or a joint. */
-export type ThreadAnswer<Q extends ThreadQuestion> = Q extends TryDraws ? Float64Array : SlopedJoint;
+export type ThreadQuestion = TryDraws | MeasureLadder;
+/** What is answered: tried draws, {@link TRIED_STRIDE} numbers each in their order; or a ladder. */
+export type ThreadAnswer<Q extends ThreadQuestion> = Q extends TryDraws ? Float64Array : JointLadder;
 
 /** As it is posted; a question has a number by which its answer is known. */
 export interface Posted {
@@ -61,7 +59,7 @@ export interface Posted {
 /** As it comes back; `failed` says why where nothing could be answered. */
 export interface Returned {
   readonly number: number;
-  readonly answer?: Float64Array | SlopedJoint;
+  readonly answer?: Float64Array | JointLadder;
   readonly failed?: string;
 }
 

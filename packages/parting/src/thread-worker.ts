@@ -2,7 +2,7 @@
 import type { Pattern } from '@oddside/pattern';
 import { makeScratch, type CastScratch } from './cast-columns.js';
 import type { DrawRules } from './draw-rules.js';
-import { fitSlopedJoint } from './fit-sloped-joint.js';
+import { jointLadder } from './joint-ladder.js';
 import {
   packTried,
   TRIED_STRIDE,
@@ -15,21 +15,21 @@ import {
 } from './thread-work.js';
 import { tryDraw } from './try-draw.js';
 
-interface Opened {
-  readonly pattern: Pattern;
-  readonly scratch: CastScratch;
-  rules: DrawRules | undefined;
+/** What a thread knows, by the number it is called. */
+interface Known {
+  readonly patterns: Map<number, { readonly pattern: Pattern; readonly scratch: CastScratch }>;
+  readonly rules: Map<number, DrawRules>;
 }
 
 /** Makes the handler of one thread's messages; what is asked is answered in the order it was asked in. */
 function makeHandler(answer: (returned: Returned) => void): (posted: Posted) => void {
-  const opened = new Map<number, Opened>();
+  const known: Known = { patterns: new Map(), rules: new Map() };
   let last: Promise<void> = Promise.resolve();
   return ({ number, work }) => {
     last = last.then(async () => {
       try {
-        if (isNotice(work)) heed(work, opened);
-        else answer({ number, answer: await answerTo(work, opened) });
+        if (isNotice(work)) heed(work, known);
+        else answer({ number, answer: await answerTo(work, known) });
       } catch (error) {
         answer({ number, failed: error instanceof Error ? error.message : String(error) });
       }
@@ -40,14 +40,15 @@ function makeHandler(answer: (returned: Returned) => void): (posted: Posted) => 
 const isNotice = (work: ThreadNotice | ThreadQuestion): work is ThreadNotice =>
   work.kind === 'open' || work.kind === 'rules' || work.kind === 'close';
 
-function heed(work: ThreadNotice, opened: Map<number, Opened>): void {
+function heed(work: ThreadNotice, { patterns, rules }: Known): void {
   if (work.kind === 'close') {
-    opened.delete(work.key);
+    patterns.delete(work.key);
+    rules.delete(work.key);
   } else if (work.kind === 'open') {
     const pattern = patternOf(work);
-    opened.set(work.key, { pattern, scratch: makeScratch(pattern), rules: undefined });
+    patterns.set(work.key, { pattern, scratch: makeScratch(pattern) });
   } else {
-    opened.get(work.key)!.rules = work.rules;
+    rules.set(work.key, work.rules);
   }
 }
 
@@ -55,17 +56,19 @@ function patternOf({ positions, triangles }: OpenPattern): Pattern {
   return { name: '', positions, triangles, unit: { name: 'mm', from: 'caller' }, findings: [] };
 }
 
-async function answerTo(work: ThreadQuestion, opened: Map<number, Opened>): Promise<Returned['answer']> {
-  if (work.kind === 'try') return tryAll(work, opened.get(work.key)!);
-  const { corridor, start, scale, share, looks } = work;
-  return fitSlopedJoint(corridor, start, scale, share, looks, async () => undefined);
+async function answerTo(work: ThreadQuestion, known: Known): Promise<Returned['answer']> {
+  if (work.kind === 'try') return tryAll(work, known);
+  const { pattern, scratch } = known.patterns.get(work.key)!;
+  return jointLadder(pattern, work.direction, { ...work.options, scratch });
 }
 
-function tryAll({ columns, directions }: TryDraws, { pattern, scratch, rules }: Opened): Float64Array {
+function tryAll({ key, rules, columns, directions }: TryDraws, known: Known): Float64Array {
+  const { pattern, scratch } = known.patterns.get(key)!;
+  const judgedBy = known.rules.get(rules)!;
   const tried = new Float64Array((directions.length / 3) * TRIED_STRIDE);
   for (let i = 0; i < directions.length / 3; i++) {
     const direction = [directions[3 * i], directions[3 * i + 1], directions[3 * i + 2]] as const;
-    packTried(tryDraw(pattern, direction, 'even sampling', columns, rules!, scratch), tried, i);
+    packTried(tryDraw(pattern, direction, 'even sampling', columns, judgedBy, scratch), tried, i);
   }
   return tried;
 }
