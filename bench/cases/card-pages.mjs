@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { renderMouldCard } from '@oddside/card';
+import { startPacing } from '@oddside/core';
 import { planCasting } from 'oddside';
 import { layPattern } from '../../packages/oddside/dist/lay-pattern.js';
 import { PLAN_CASTING_DEFAULTS } from '../../packages/oddside/dist/plan-options.js';
@@ -46,7 +47,16 @@ const everything = {
   },
   ours: async (/** @type {any} */ { job, laid }) => {
     const { line, advice, surface, mould } = job;
-    const shown = await showJob(laid, line, mould.candidate, advice, surface.slopeLimitDeg, PLAN_CASTING_DEFAULTS);
+    const { slopeLimitDeg } = surface;
+    const shown = await showJob(
+      laid,
+      line,
+      mould.candidate,
+      advice,
+      slopeLimitDeg,
+      PLAN_CASTING_DEFAULTS,
+      startPacing(),
+    );
     return renderMouldCard({ ...job, ...shown });
   },
   same: (/** @type {string} */ card) => (card.match(/<image/g) ?? []).length >= 8 || 'pictures are missing',

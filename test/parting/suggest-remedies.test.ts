@@ -252,7 +252,7 @@ describe('suggestRemedies', () => {
         const task = suggestRemedies(pattern, assessment, {
           signal: stop.signal,
           onProgress: () => {
-            if (++news === at) setTimeout(() => stop.abort(new Error('enough')), 0);
+            if (++news === at) setImmediate(() => stop.abort(new Error('enough')));
           },
         });
         await expect(task).rejects.toThrow('enough');

@@ -1,5 +1,5 @@
 /** Paints triangles: nearest surface, its tone, light and hatch. */
-import { unitVector, type Vec3 } from '@oddside/core';
+import { unitVector, type Steps, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { FINE, type Canvas } from './canvas.js';
 import type { Tone } from './tones.js';
@@ -15,6 +15,10 @@ const SHADES = 48;
 /** Lines of the hatch repeat after this many samples. */
 const HATCH = 14;
 
+/** Corners of triangles drawn, and samples shaded, between two pauses. */
+const TRIANGLES = 3 * 8192;
+const SAMPLES = 200_000;
+
 /** Directions of the picture. */
 export interface Axes {
   readonly right: Vec3;
@@ -22,8 +26,8 @@ export interface Axes {
   readonly away: Vec3;
 }
 
-/** Draws both sides of every triangle: first which one is nearest in each sample, then its tone and light, once in each pixel it shows in. */
-export function paintSurface(
+/** Draws both sides of every triangle in small pieces of work: first which one is nearest in each sample, then its tone and light, once in each pixel it shows in. */
+export function* paintSteps(
   pattern: Pick<Pattern, 'positions' | 'triangles'>,
   placed: Float64Array,
   canvas: Canvas,
@@ -31,15 +35,32 @@ export function paintSurface(
   palette: readonly Tone[],
   axes: Axes,
   normals: Float32Array,
-): void {
-  const nearest = findNearest(pattern.triangles, placed, canvas);
-  shadeSamples(pattern, placed, nearest, canvas, toneAt, palette, axes, normals);
+): Steps<void> {
+  const { triangles } = pattern;
+  const { width, height } = canvas;
+  const nearest = new Int32Array(width * height);
+  for (let from = 0; from < triangles.length; from += TRIANGLES) {
+    findNearest(triangles, placed, canvas, nearest, from, Math.min(triangles.length, from + TRIANGLES));
+    yield (0.4 * from) / triangles.length;
+  }
+  const rows = FINE * Math.max(1, Math.round(SAMPLES / width / FINE));
+  for (let from = 0; from < height; from += rows) {
+    const to = Math.min(height, from + rows) * width;
+    shadeSamples(pattern, placed, nearest, canvas, toneAt, palette, axes, normals, from * width, to);
+    yield 0.4 + (0.6 * from) / height;
+  }
 }
 
-/** The number of the nearest triangle, counted from 1, in each sample; 0 where there is none. Fills the distances. */
-function findNearest(triangles: Uint32Array, placed: Float64Array, { width, height, depth }: Canvas): Int32Array {
-  const nearest = new Int32Array(width * height);
-  for (let t = 0; t < triangles.length; t += 3) {
+/** Writes the number of the nearest triangle, counted from 1, to each sample, and the distances. */
+function findNearest(
+  triangles: Uint32Array,
+  placed: Float64Array,
+  { width, height, depth }: Canvas,
+  nearest: Int32Array,
+  from: number,
+  to: number,
+): void {
+  for (let t = from; t < to; t += 3) {
     const a = triangles[t] * 3;
     const b = triangles[t + 1] * 3;
     const c = triangles[t + 2] * 3;
@@ -76,25 +97,26 @@ function findNearest(triangles: Uint32Array, placed: Float64Array, { width, heig
       }
     }
   }
-  return nearest;
 }
 
 function shadeSamples(
   { positions, triangles }: Pick<Pattern, 'positions' | 'triangles'>,
   placed: Float64Array,
   nearest: Int32Array,
-  { width, height, rgb }: Canvas,
+  { width, rgb }: Canvas,
   toneAt: ToneAt,
   palette: readonly Tone[],
   { right, up, away }: Axes,
   normals: Float32Array,
+  from: number,
+  to: number,
 ): void {
   const light = unitVector([
     -0.45 * right[0] + 0.62 * up[0] - 0.75 * away[0],
     -0.45 * right[1] + 0.62 * up[1] - 0.75 * away[1],
     -0.45 * right[2] + 0.62 * up[2] - 0.75 * away[2],
   ]);
-  for (let corner = 0; corner < width * height; corner = nextPixel(corner, width)) {
+  for (let corner = from; corner < to; corner = nextPixel(corner, width)) {
     let last = 0;
     let tone = palette[0];
     let shade = 1;

@@ -2,12 +2,25 @@
  * A shaded picture of a pattern without a graphics card: orthographic, with a depth buffer, four samples a pixel. Runs the
  * same in Node and in a browser, so a mould card made on a server shows what one made in a page shows.
  */
-import { checkNumber, cross, OddsideError, resolveOptions, unitVector, type Vec3 } from '@oddside/core';
+import {
+  checkNumber,
+  cross,
+  drainSteps,
+  OddsideError,
+  paceSteps,
+  partOfSteps,
+  resolveOptions,
+  startPacing,
+  unitVector,
+  type Steps,
+  type TaskOptions,
+  type Vec3,
+} from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { boxOf, FINE, makeCanvas, place, shrink, toSamples } from './canvas.js';
 import { cornerNormals } from './corner-normals.js';
 import { paintLine, type ViewLine } from './paint-lines.js';
-import { paintSurface, type ToneAt } from './paint-surface.js';
+import { paintSteps, type ToneAt } from './paint-surface.js';
 import { TONE, TONES, type Tone } from './tones.js';
 
 /** What {@link renderView} takes. */
@@ -66,13 +79,43 @@ export function renderView(
   pattern: Pick<Pattern, 'positions' | 'triangles'>,
   options?: Partial<RenderViewOptions>,
 ): ViewPixels {
-  const given = resolveOptions('renderView', RENDER_VIEW_DEFAULTS, options);
+  return drainSteps(renderSteps(pattern, resolveOptions('renderView', RENDER_VIEW_DEFAULTS, options)));
+}
+
+/** What {@link renderViewInPieces} takes. */
+export interface RenderInPiecesOptions extends RenderViewOptions, TaskOptions {}
+
+/** Defaults of {@link renderViewInPieces}. */
+export const RENDER_IN_PIECES_DEFAULTS: RenderInPiecesOptions = Object.freeze({
+  ...RENDER_VIEW_DEFAULTS,
+  signal: undefined,
+  onProgress: undefined,
+});
+
+/**
+ * The same as {@link renderView}, to the last bit, in small pieces of work that let events and an abort through.
+ *
+ * @throws OddsideError `bad-option`, `bad-number`, `bad-direction`; the signal's reason when aborted.
+ */
+export async function renderViewInPieces(
+  pattern: Pick<Pattern, 'positions' | 'triangles'>,
+  options?: Partial<RenderInPiecesOptions>,
+): Promise<ViewPixels> {
+  const { signal, onProgress, ...given } = resolveOptions('renderViewInPieces', RENDER_IN_PIECES_DEFAULTS, options);
+  const pacer = startPacing({ signal, onProgress });
+  const pixels = await paceSteps(renderSteps(pattern, given), pacer);
+  pacer.finish();
+  return pixels;
+}
+
+function* renderSteps(pattern: Pick<Pattern, 'positions' | 'triangles'>, given: RenderViewOptions): Steps<ViewPixels> {
   const { look, up, longestPx, rim, toneAt, lines, palette } = given;
   const normals = given.normals ?? cornerNormals(pattern.positions, pattern.triangles);
   if (normals.length !== pattern.triangles.length * 3) {
     const wanted = `${pattern.triangles.length * 3} were expected, but ${normals.length} came`;
     throw new OddsideError('bad-option', `renderView needs nine numbers of normals for each triangle: ${wanted}.`);
   }
+  yield 0.1;
   checkNumber('longestPx', longestPx, { min: 16, max: 4096, whole: true });
   checkNumber('rim (0–0.4)', rim, { min: 0, max: 0.4 });
   const away = unitVector(look, 'The look');
@@ -91,8 +134,10 @@ export function renderView(
 
   const fine = makeCanvas(width * FINE, height * FINE, left, top, mmPerPx / FINE);
   toSamples(placed, fine);
+  yield 0.15;
   const axes = { right, up: trueUp, away };
-  paintSurface(pattern, placed, fine, toneAt, palette, axes, normals);
+  yield* partOfSteps(paintSteps(pattern, placed, fine, toneAt, palette, axes, normals), 0.15, 0.9);
   for (const line of lines) paintLine(line, fine, axes, mmPerPx);
+  yield 0.95;
   return { width, height, rgba: shrink(fine), mmPerPx, left, top, right, up: trueUp };
 }

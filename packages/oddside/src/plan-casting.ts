@@ -6,7 +6,9 @@ import {
   OddsideError,
   partOfProgress,
   resolveOptions,
+  startPacing,
   type Finding,
+  type TaskOptions,
   type Vec3,
 } from '@oddside/core';
 import { castingFromPattern, findAlloy, patternFromCasting, type Alloy } from '@oddside/foundry';
@@ -34,19 +36,24 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
   const given = resolveOptions('planCasting', PLAN_CASTING_DEFAULTS, options);
   const alloy = alloyOf(given.alloy);
   const { signal } = given;
-  const read = await patternOf(source, given);
+  const pacer = startPacing(given);
+  const read = await patternOf(source, given, { signal, onProgress: pacer.report });
   const settled = await settlePattern(read, given.mend!, given);
   const { pattern, inspection, measures } = settled;
+  await pacer.step(0.15);
 
   const sizes = scalesOf(measures, given, alloy);
   const rammed = sizes.patternScale === 1 ? pattern : transformPattern(pattern, { scale: sizes.patternScale });
   const mended = settled.mending.length > 0;
-  const task = partOfProgress({ signal, onProgress: given.onProgress }, 0.15, 0.8);
+  const task = partOfProgress({ signal, onProgress: pacer.report }, 0.15, 0.8);
   const advice = await adviseWays(rammed, sizes.patternScale, mended, given, task);
   const candidate = chooseWay(advice, rammed, sizes.patternScale, mended, given);
   const { assessment, direction } = candidate;
+  await pacer.step(0.8);
   const laid = layPattern(rammed, direction, assessment.flat.height);
-  const { line, surface } = shapeJoint(laid.pattern, assessment);
+  await pacer.step(0.81);
+  const { line, surface } = await shapeJoint(laid.pattern, assessment, pacer, signal);
+  await pacer.step(0.84);
 
   const castingVolumeMm3 = measures.volumeMm3 * sizes.castingScale ** 3;
   const castingVolumeErrorMm3 = measures.volumeErrorMm3 * sizes.castingScale ** 3;
@@ -63,12 +70,15 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
     crucibleNumber: given.crucibleNumber,
   });
   const remedies = await remediesFor(rammed, candidate, laid, given);
+  await pacer.step(0.85);
   const flasks = given.flasks ? fitFlasks(rammed, candidate, given.flasks, sand) : null;
   const shrink = sizes.castingScale / sizes.patternScale;
-  signal?.throwIfAborted();
+  await pacer.step(0.855);
   const shown =
-    given.picturePx === 0 ? NOTHING_SHOWN : await showJob(laid, line, candidate, advice, surface.slopeLimitDeg, given);
-  given.onProgress?.(1);
+    given.picturePx === 0
+      ? NOTHING_SHOWN
+      : await showJob(laid, line, candidate, advice, surface.slopeLimitDeg, given, pacer);
+  pacer.finish();
   return {
     pattern,
     mending: settled.mending,
@@ -133,7 +143,7 @@ function alloyOf(alloy: string | Alloy | undefined): Alloy {
   return typeof alloy === 'string' ? findAlloy(alloy) : alloy;
 }
 
-async function patternOf(source: PatternSource | Pattern, given: Given): Promise<Pattern> {
+async function patternOf(source: PatternSource | Pattern, given: Given, task: TaskOptions): Promise<Pattern> {
   if (typeof source === 'object' && source !== null && 'positions' in source && 'triangles' in source) {
     return given.name === undefined ? source : { ...source, name: given.name };
   }
@@ -141,7 +151,7 @@ async function patternOf(source: PatternSource | Pattern, given: Given): Promise
     unit: given.unit,
     format: given.format,
     name: given.name,
-    ...partOfProgress({ signal: given.signal, onProgress: given.onProgress }, 0, 0.1),
+    ...partOfProgress(task, 0, 0.1),
   });
 }
 

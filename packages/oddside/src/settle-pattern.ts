@@ -1,8 +1,8 @@
 /** From what was read to what can be planned: looked over, mended where it must be, and measured with an honest error. */
-import type { Finding, TaskOptions } from '@oddside/core';
+import { startPacing, type Finding, type TaskOptions } from '@oddside/core';
 import {
   inspectPattern,
-  measurePattern,
+  measurePatternInPieces,
   mendPattern,
   type Inspection,
   type Measures,
@@ -25,8 +25,11 @@ export interface SettledPattern {
 
 /** Settles a pattern. With `mend` false it is only looked over, and turned where it is inside out as a whole. */
 export async function settlePattern(read: Pattern, mend: boolean, task: TaskOptions): Promise<SettledPattern> {
+  const pacer = startPacing({ signal: task.signal });
   const inspection = inspectPattern(read);
-  const measures = measurePattern(read);
+  await pacer.step(0);
+  const measures = await measurePatternInPieces(read, { signal: task.signal });
+  await pacer.step(0);
   const sound = inspection.closed && inspection.consistent;
   if (sound || !mend) {
     const findings = [...read.findings, ...inspection.findings, ...measures.findings];
@@ -34,7 +37,8 @@ export async function settlePattern(read: Pattern, mend: boolean, task: TaskOpti
   }
   const mended = await mendPattern(read, { signal: task.signal });
   const after = inspectPattern(mended.pattern);
-  const measured = measurePattern(mended.pattern);
+  await pacer.step(0);
+  const measured = await measurePatternInPieces(mended.pattern, { signal: task.signal });
   const low = measures.volumeMm3 - measures.volumeErrorMm3;
   const high = measures.volumeMm3 + measures.volumeErrorMm3;
   const off = Math.max(measured.volumeMm3 - low, high - measured.volumeMm3, measured.volumeErrorMm3);

@@ -1,4 +1,5 @@
 /** What a job shows: pictures, scene, cut and ladder. */
+import type { Pacer } from '@oddside/core';
 import { sketchPattern } from '@oddside/pattern';
 import type { PartingAdvice, PartingCandidate, PartingLine } from '@oddside/parting';
 import type { CastingJob } from './casting-job.js';
@@ -26,16 +27,20 @@ export async function showJob(
   advice: PartingAdvice,
   slopeLimitDeg: number,
   given: typeof PLAN_CASTING_DEFAULTS,
+  pacer: Pacer,
 ): Promise<JobShown> {
   const drawn =
     laid.pattern.triangles.length / 3 > MOST_DRAWN
-      ? await sketchPattern(laid.pattern, { triangles: MOST_DRAWN })
+      ? await sketchPattern(laid.pattern, { triangles: MOST_DRAWN, measured: false })
       : laid.pattern;
   const subject = { laid: drawn, line, requiredDraftDeg: given.requiredDraftDeg! };
+  await pacer.step(0.86);
   const pictures = await takePictures(subject, given.picturePx!, given);
-  const ways = showWaysLaid(drawn, laid, candidate, advice.candidates);
+  await pacer.step(0.93);
+  const ways = await showWaysLaid(drawn, laid, candidate, advice.candidates, given);
   const length = laid.size[0];
   const cuts = chooseCuts(laid.pattern);
+  await pacer.step(0.96);
   const ladder = await climbLadder(
     laid.pattern,
     length,
@@ -43,10 +48,7 @@ export async function showJob(
     slopeLimitDeg,
     given,
   );
-  return {
-    pictures: [...pictures, ...ways.pictures],
-    scene: ways.scene,
-    section: cutLengthwise(drawn, cuts.most, length),
-    ladder,
-  };
+  await pacer.step(0.99);
+  const section = cutLengthwise(drawn, cuts.most, length);
+  return { pictures: [...pictures, ...ways.pictures], scene: ways.scene, section, ladder };
 }

@@ -7,8 +7,9 @@ import {
   renderView,
   type Picture,
   type Scene,
+  type WayToShow,
 } from '@oddside/card';
-import { dot, type Vec3 } from '@oddside/core';
+import { dot, startPacing, type TaskOptions, type Vec3 } from '@oddside/core';
 import { castColumns, classifySurface, type PartingCandidate } from '@oddside/parting';
 import type { Pattern } from '@oddside/pattern';
 import { findCatches } from './find-catches.js';
@@ -21,39 +22,44 @@ const COLUMNS = 128;
 const SMALL_PX = 240;
 
 /** Draws the ways. The followed one, which may be the caller's own, comes first in the scene. */
-export function showWaysLaid(
+export async function showWaysLaid(
   drawn: Pattern,
   { axes, shift }: Pick<LaidPattern, 'axes' | 'shift'>,
   followed: PartingCandidate,
   candidates: readonly PartingCandidate[],
-): { pictures: Picture[]; scene: Scene } {
+  { signal }: TaskOptions,
+): Promise<{ pictures: Picture[]; scene: Scene }> {
+  const pacer = startPacing({ signal });
   const others = candidates.filter((candidate) => candidate.rank !== followed.rank);
-  const ways = [followed, ...others].map(({ rank, direction, assessment }) => {
+  const ways: WayToShow[] = [];
+  for (const { rank, direction, assessment } of [followed, ...others]) {
     const draw: Vec3 = [dot(axes[0], direction), dot(axes[1], direction), dot(axes[2], direction)];
     const jointHeight = assessment.flat.height - dot(draw, shift);
     const field = castColumns(drawn, draw, COLUMNS);
     const { codes } = classifySurface(drawn, field, { jointHeight });
+    await pacer.step(0);
     const catches = findCatches(drawn, field, jointHeight);
-    return { rank, draw, jointHeight, tones: Uint8Array.from(codes, toneOfClass), catches };
-  });
+    ways.push({ rank, draw, jointHeight, tones: Uint8Array.from(codes, toneOfClass), catches });
+    await pacer.step(0);
+  }
   const normals = cornerNormals(drawn.positions, drawn.triangles);
-  const pictures = ways
-    .filter(({ rank }) => rank > 0)
-    .map(({ rank, draw, tones }) =>
-      encodePicture(
-        renderView(drawn, {
-          ...lookAlong(draw),
-          longestPx: SMALL_PX,
-          normals,
-          toneAt: (_x, _y, _z, _nx, _ny, _nz, triangle) => tones[triangle],
-        }),
-        {
-          id: `way-${rank}`,
-          title: `Way ${rank}`,
-          alt: `The pattern laid in way ${rank}, seen from above and in front.`,
-          tones: [...new Set(tones)],
-        },
-      ),
-    );
+  const pictures: Picture[] = [];
+  for (const { rank, draw, tones } of ways.filter((way) => way.rank > 0)) {
+    await pacer.step(0);
+    const pixels = renderView(drawn, {
+      ...lookAlong(draw),
+      longestPx: SMALL_PX,
+      normals,
+      toneAt: (_x, _y, _z, _nx, _ny, _nz, triangle) => tones[triangle],
+    });
+    const picture = {
+      id: `way-${rank}`,
+      title: `Way ${rank}`,
+      alt: `The pattern laid in way ${rank}, seen from above and in front.`,
+      tones: [...new Set(Array.from(tones))],
+    };
+    pictures.push(encodePicture(pixels, picture));
+  }
+  await pacer.step(0);
   return { pictures, scene: makeScene(drawn, { ways }) };
 }

@@ -3,7 +3,7 @@ import {
   cornerNormals,
   draftMap,
   encodePicture,
-  renderView,
+  renderViewInPieces,
   TONE,
   TONES,
   type Picture,
@@ -69,6 +69,8 @@ const DRAFT_SHOTS: readonly Shot[] = Object.freeze([
   },
 ]);
 
+const SHOTS_IN_ALL = SHOTS.length + DRAFT_SHOTS.length;
+
 /** What the pictures show. */
 export interface PictureSubject {
   /** The pattern as it lies: joint at height 0, cope drawn along +z. */
@@ -85,9 +87,15 @@ export async function takePictures(subject: PictureSubject, longestPx: number, t
   const halfAt = tonePlaces(laid);
   await pacer.step(0);
   const normals = cornerNormals(laid.positions, laid.triangles);
+  await pacer.step(0);
   const lines = [...jointLines(laid), ...partingLines(subject.line)];
   const pictures: Picture[] = [];
-  const take = (shot: Shot, tones: ToneAt, more: Partial<RenderViewOptions>, legend?: readonly Tone[]): void => {
+  const take = async (
+    shot: Shot,
+    tones: ToneAt,
+    more: Partial<RenderViewOptions>,
+    legend?: readonly Tone[],
+  ): Promise<void> => {
     const seen = new Uint8Array(legend?.length ?? TONES.length);
     const toneAt: ToneAt = (x, y, z, nx, ny, nz, triangle) => {
       const tone = tones(x, y, z, nx, ny, nz, triangle);
@@ -95,13 +103,21 @@ export async function takePictures(subject: PictureSubject, longestPx: number, t
       return tone;
     };
     const { view, ...about } = shot;
-    const pixels = renderView(laid, { ...view, ...more, longestPx, toneAt, normals });
+    const pixels = await renderViewInPieces(laid, {
+      ...view,
+      ...more,
+      longestPx,
+      toneAt,
+      normals,
+      signal: task.signal,
+    });
+    await pacer.step(pictures.length / SHOTS_IN_ALL);
     const used = Array.from(seen.keys()).filter((tone) => seen[tone] === 1);
     pictures.push(encodePicture(pixels, { ...about, tones: used, legend }));
   };
   for (const shot of SHOTS) {
-    take(shot, halfAt, { lines });
-    await pacer.step(pictures.length / (SHOTS.length + DRAFT_SHOTS.length));
+    await take(shot, halfAt, { lines });
+    await pacer.step(pictures.length / SHOTS_IN_ALL);
   }
   if (requiredDraftDeg === 0) return pictures;
   const map = draftMap(
@@ -109,8 +125,8 @@ export async function takePictures(subject: PictureSubject, longestPx: number, t
     (x, y, z, nx, ny, nz, triangle) => halfAt(x, y, z, nx, ny, nz, triangle) === TONE.held,
   );
   for (const shot of DRAFT_SHOTS) {
-    take(shot, map.toneAt, { palette: map.palette }, map.palette);
-    await pacer.step(pictures.length / (SHOTS.length + DRAFT_SHOTS.length));
+    await take(shot, map.toneAt, { palette: map.palette }, map.palette);
+    await pacer.step(pictures.length / SHOTS_IN_ALL);
   }
   return pictures;
 }

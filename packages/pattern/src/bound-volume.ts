@@ -1,6 +1,6 @@
 /** An interval for the volume of a surface that is open or inconsistent. */
-import type { Bounds } from '@oddside/core';
-import { columnVolume } from './column-volume.js';
+import type { Bounds, Steps } from '@oddside/core';
+import { columnVolume, type ColumnVolume } from './column-volume.js';
 
 const COLUMNS = 256;
 const COARSE = 144;
@@ -13,16 +13,21 @@ const MOST_ODD = 0.1;
  * not agree (a tube open at both ends looks empty along itself), everything between the lowest and the highest is. Where
  * every axis has many odd columns, so much of the surface is missing that nothing but the box bounds the volume.
  */
-export function boundVolume(
+export function* boundSteps(
   positions: Float64Array,
   triangles: Uint32Array,
   bounds: Bounds,
-): { readonly low: number; readonly high: number } {
+): Steps<{ readonly low: number; readonly high: number }> {
   const sides = bounds.max.map((high, i) => high - bounds.min[i]);
   const box = sides[0] * sides[1] * sides[2];
-  const intervals = ([0, 1, 2] as const).map((axis) => {
+  const casts: [ColumnVolume, ColumnVolume][] = [];
+  for (const axis of [0, 1, 2] as const) {
     const fine = columnVolume(positions, triangles, bounds, axis, COLUMNS);
-    const coarse = columnVolume(positions, triangles, bounds, axis, COARSE);
+    yield (2 * axis + 1) / 6;
+    casts.push([fine, columnVolume(positions, triangles, bounds, axis, COARSE)]);
+    yield (2 * axis + 2) / 6;
+  }
+  const intervals = casts.map(([fine, coarse]) => {
     // The error of sampling, from a second grid; never less than a thousandth.
     const slack =
       Math.abs(fine.byPairs - coarse.byPairs) + Math.abs(fine.unknown - coarse.unknown) + 1e-3 * fine.byPairs;

@@ -13,7 +13,12 @@ export { inspectPattern } from './inspect-pattern.js';
 export type { Inspection } from './inspection.js';
 export { NO_SHELL, labelShells, type ShellLabels } from './label-shells.js';
 export { listEdges, nextHalfEdge, type EdgeTable } from './list-edges.js';
-export { measurePattern, type Measures } from './measure-pattern.js';
+export {
+  MEASURE_IN_PIECES_DEFAULTS,
+  measurePattern,
+  measurePatternInPieces,
+  type Measures,
+} from './measure-pattern.js';
 export type { Tensor3 } from './moments.js';
 export type { Pattern, PatternUnit } from './pattern.js';
 export { READ_DEFAULTS, readPattern, type PatternSource, type ReadOptions } from './read-pattern.js';

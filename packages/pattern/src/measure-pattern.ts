@@ -1,5 +1,16 @@
 /** How big and how heavy-to-be: volume, area, centroid, bounds and inertia. */
-import type { Bounds, Finding, Vec3 } from '@oddside/core';
+import {
+  drainSteps,
+  paceSteps,
+  partOfSteps,
+  resolveOptions,
+  startPacing,
+  type Bounds,
+  type Finding,
+  type Steps,
+  type TaskOptions,
+  type Vec3,
+} from '@oddside/core';
 import { checkPattern } from './check-pattern.js';
 import { classifyEdges } from './classify-edges.js';
 import { columnVolume } from './column-volume.js';
@@ -12,7 +23,7 @@ import { listEdges, type EdgeTable } from './list-edges.js';
 import { doubled, insideOut, overlapping, shellsTurned, uncertain } from './measure-findings.js';
 import { centreOf, momentsAbout, type Tensor3 } from './moments.js';
 import type { Pattern } from './pattern.js';
-import { boundVolume } from './bound-volume.js';
+import { boundSteps } from './bound-volume.js';
 import { turnShells, turnedOver } from './turn-triangles.js';
 
 /** What {@link measurePattern} found. Where `reliable` is false, read `volumeErrorMm3` and the findings first. */
@@ -60,21 +71,46 @@ const MOST_OPPOSITE = 0.05;
  * @throws OddsideError `bad-pattern`, `no-triangles`.
  */
 export function measurePattern(pattern: Pattern): Measures {
+  return drainSteps(measureSteps(pattern));
+}
+
+/** Defaults of {@link measurePatternInPieces}. */
+export const MEASURE_IN_PIECES_DEFAULTS: TaskOptions = Object.freeze({ signal: undefined, onProgress: undefined });
+
+/**
+ * The same as {@link measurePattern}, to the last bit, in small pieces of work that let events and an abort through: for scans of
+ * 100,000 triangles and more, and for pages.
+ *
+ * @throws OddsideError `bad-pattern`, `no-triangles`, `bad-option`; the signal's reason when aborted.
+ */
+export async function measurePatternInPieces(pattern: Pattern, options?: TaskOptions): Promise<Measures> {
+  const pacer = startPacing(resolveOptions('measurePatternInPieces', MEASURE_IN_PIECES_DEFAULTS, options));
+  const measures = await paceSteps(measureSteps(pattern), pacer);
+  pacer.finish();
+  return measures;
+}
+
+function* measureSteps(pattern: Pattern): Steps<Measures> {
   checkPattern(pattern);
   const { positions, triangles } = pattern;
   const bounds = findBounds(positions);
   const edges = listEdges(triangles, positions.length / 3);
+  yield 0.1;
   const { unbalanced, open } = classifyEdges(triangles, edges);
-  return unbalanced === 0 ? measureClosed(pattern, bounds, edges) : measureUnsound(pattern, bounds, open > 0);
+  yield 0.15;
+  return yield* unbalanced === 0 ? measureClosed(pattern, bounds, edges) : measureUnsound(pattern, bounds, open > 0);
 }
 
-function measureClosed(pattern: Pattern, bounds: Bounds, edges: EdgeTable): Measures {
+function* measureClosed(pattern: Pattern, bounds: Bounds, edges: EdgeTable): Steps<Measures> {
   const { positions } = pattern;
   const origin = centreOf(bounds);
   const { opposite, isExtra } = countDuplicates(pattern.triangles, edges);
-  if (opposite > MOST_OPPOSITE * (pattern.triangles.length / 3)) return measureDoubled(pattern, bounds, isExtra);
+  yield 0.3;
+  if (opposite > MOST_OPPOSITE * (pattern.triangles.length / 3)) return yield* measureDoubled(pattern, bounds, isExtra);
   const { triangles, findings, ambiguous } = turnBodies(pattern, edges);
+  yield 0.6;
   const whole = integrateSurface(positions, triangles, origin);
+  yield 0.8;
   // Along the shortest side columns are shortest and the shadow is largest.
   const sides = bounds.max.map((high, i) => high - bounds.min[i]);
   const axis = sides.indexOf(Math.min(...sides)) as 0 | 1 | 2;
@@ -136,9 +172,9 @@ function turnBodies(
   };
 }
 
-function measureUnsound(pattern: Pattern, bounds: Bounds, open: boolean): Measures {
+function* measureUnsound(pattern: Pattern, bounds: Bounds, open: boolean): Steps<Measures> {
   const { positions, triangles } = pattern;
-  const { low, high } = boundVolume(positions, triangles, bounds);
+  const { low, high } = yield* partOfSteps(boundSteps(positions, triangles, bounds), 0.15, 0.9);
   return {
     volumeMm3: (low + high) / 2,
     areaMm2: integrateSurface(positions, triangles, centreOf(bounds)).area,
@@ -151,13 +187,10 @@ function measureUnsound(pattern: Pattern, bounds: Bounds, open: boolean): Measur
 }
 
 /** Skins back to back cancel in every sum. Each is counted once, and the solid may still be no more than the sheet. */
-function measureDoubled(pattern: Pattern, bounds: Bounds, isExtra: Uint8Array): Measures {
+function* measureDoubled(pattern: Pattern, bounds: Bounds, isExtra: Uint8Array): Steps<Measures> {
   const { positions, triangles } = pattern;
-  const { high } = boundVolume(
-    positions,
-    triangles.filter((_, i) => isExtra[(i / 3) | 0] === 0),
-    bounds,
-  );
+  const once = triangles.filter((_, i) => isExtra[(i / 3) | 0] === 0);
+  const { high } = yield* partOfSteps(boundSteps(positions, once, bounds), 0.3, 0.9);
   return {
     volumeMm3: high / 2,
     areaMm2: integrateSurface(positions, triangles, centreOf(bounds)).area,
