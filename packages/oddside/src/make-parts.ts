@@ -1,7 +1,14 @@
 /** The things to print or mill for a job: halves of the pattern, follow board, cores with boxes, loose pieces. */
-import { OddsideError, resolveOptions, type Finding, type TaskOptions, type Vec3 } from '@oddside/core';
+import { OddsideError, checkNumber, resolveOptions, type Finding, type TaskOptions, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
-import { STAND_SAND, jointThroughMetal, openSolids, type Joint, type PrinterBed } from '@oddside/solids';
+import {
+  STAND_SAND,
+  jointThroughMetal,
+  openSolids,
+  type Joint,
+  type PatternPlate,
+  type PrinterBed,
+} from '@oddside/solids';
 import type { CastingJob } from './casting-job.js';
 import type { MadePart } from './made-part.js';
 import { makeExtras } from './make-extras.js';
@@ -12,8 +19,12 @@ export interface MakePartsOptions extends TaskOptions {
   readonly joint: 'flat' | 'shaped';
   /** Make the halves of a split pattern. Default true. */
   readonly halves: boolean;
-  /** Make the follow board. Default true. */
-  readonly board: boolean;
+  /** Make the follow board. Default true; false with a plate, on which both halves of the mould are rammed. */
+  readonly board: boolean | undefined;
+  /** Mount both halves on a plate for a flask instead of leaving them loose. Default none. */
+  readonly plate: PatternPlate | undefined;
+  /** Give the pattern so much draft on every side first, degrees, above 0 and at most 20; back draft along the joint is filled with it. Default none. */
+  readonly draftDeg: number | undefined;
   /** Make cores with prints and boxes for sand that no joint can free. The halves then carry the prints. Default false. */
   readonly cores: boolean;
   /** Make the metal that holds trapped sand as loose pieces, of what the cores leave. Default false. */
@@ -30,7 +41,9 @@ export interface MakePartsOptions extends TaskOptions {
 export const MAKE_PARTS_DEFAULTS: MakePartsOptions = Object.freeze({
   joint: 'flat',
   halves: true,
-  board: true,
+  board: undefined,
+  plate: undefined,
+  draftDeg: undefined,
   cores: false,
   loosePieces: false,
   printWall: 1.2,
@@ -55,8 +68,9 @@ export interface MadeParts {
  */
 export async function makeParts(job: CastingJob, options?: Partial<MakePartsOptions>): Promise<MadeParts> {
   const chosen = resolveOptions('makeParts', MAKE_PARTS_DEFAULTS, options);
+  checkPartsWishes(chosen);
   const joint = jointOf(job, chosen.joint);
-  const { signal, bed, printWall } = chosen;
+  const { signal, bed, plate, printWall } = chosen;
   const solids = await openSolids();
   const parts: MadePart[] = [];
   const findings: Finding[] = [];
@@ -70,21 +84,33 @@ export async function makeParts(job: CastingJob, options?: Partial<MakePartsOpti
     const extras = await makeExtras(solids, job.laid, joint, chosen);
     parts.push(...extras.parts);
     findings.push(...extras.findings);
+    let { main, whole } = extras;
+    if (chosen.draftDeg !== undefined) {
+      const { draftDeg } = chosen;
+      const drafted = await solids.addDraft(main, DRAW, { joint, draftDeg, printWall: 0, standSand: 0, signal });
+      // Without loose pieces, which draft does not go with, both are one.
+      main = whole = drafted.pattern;
+      findings.push(...drafted.findings);
+    }
     if (chosen.halves) {
       // Filling would also fill the holes for the pins of loose pieces.
       const fill = !extras.pinned;
       // Cores and loose pieces have looked at the sand round the pattern already.
-      const standSand = chosen.cores || chosen.loosePieces ? 0 : chosen.standSand;
-      const split = await solids.splitPattern(extras.main, DRAW, { joint, bed, fill, printWall, standSand, signal });
-      keep('cope-half', split.cope);
-      keep('drag-half', split.drag);
+      const looked = chosen.draftDeg === undefined && (chosen.cores || chosen.loosePieces);
+      const standSand = looked ? 0 : chosen.standSand;
+      const split = await solids.splitPattern(main, DRAW, { joint, bed, plate, fill, printWall, standSand, signal });
+      keep('match-plate', split.plate);
+      if (!split.plate) {
+        keep('cope-half', split.cope);
+        keep('drag-half', split.drag);
+      }
       keepPieces('dowel', split.dowelSolids);
       keepPieces('half-piece', split.pieces);
       keepPieces('half-key', split.keys);
       findings.push(...split.findings);
-    } else if (extras.main !== job.laid) keep('main-pattern', extras.main);
-    if (chosen.board) {
-      const made = await solids.followBoard(extras.whole, DRAW, { joint, bed, printWall, signal });
+    } else if (main !== job.laid) keep('main-pattern', main);
+    if (chosen.board ?? !plate) {
+      const made = await solids.followBoard(whole, DRAW, { joint, bed, printWall, signal });
       keep('follow-board', made.board);
       keepPieces('board-piece', made.pieces);
       keepPieces('board-key', made.keys);
@@ -96,7 +122,32 @@ export async function makeParts(job: CastingJob, options?: Partial<MakePartsOpti
     solids.dispose();
   }
   chosen.onProgress?.(1);
-  return { parts, findings };
+  // One maker hands its solid to the next, and both may say the same of it.
+  const told = new Set<string>();
+  const isNew = ({ message }: Finding): boolean => !told.has(message) && Boolean(told.add(message));
+  return { parts, findings: findings.filter(isNew) };
+}
+
+/** Refuses what does not go together, before any work. @throws OddsideError `bad-option`, `bad-number`. */
+export function checkPartsWishes({
+  draftDeg,
+  loosePieces,
+  plate,
+  halves,
+}: Pick<MakePartsOptions, 'draftDeg' | 'loosePieces' | 'plate' | 'halves'>): void {
+  if (draftDeg !== undefined) checkNumber('draftDeg (degrees)', draftDeg, { min: 0, max: 20, above: true });
+  if (draftDeg !== undefined && loosePieces) {
+    throw new OddsideError(
+      'bad-option',
+      'Draft and loose pieces were both asked for, but draft fills the back draft that loose pieces free. Leave out draftDeg or loosePieces, or give the pattern its draft where it is drawn.',
+    );
+  }
+  if (plate && !halves) {
+    throw new OddsideError(
+      'bad-option',
+      'A plate was asked for without the halves that it carries. Leave out plate, or let halves be made.',
+    );
+  }
 }
 
 /** The laid pattern's draw. */

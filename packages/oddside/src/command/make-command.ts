@@ -1,7 +1,8 @@
 /** `oddside make`: the things to print or mill. */
 import { lengthUnit, OddsideError } from '@oddside/core';
 import { encodePattern } from '@oddside/pattern';
-import { makeParts } from '../make-parts.js';
+import type { PatternPlate } from '@oddside/solids';
+import { checkPartsWishes, makeParts } from '../make-parts.js';
 import { planCasting } from '../plan-casting.js';
 import { numberFlag, oneFile, type Flag, type Flags } from './read-flags.js';
 import { showProgress } from './show-progress.js';
@@ -25,6 +26,24 @@ export const MAKE_FLAGS: readonly Flag[] = Object.freeze([
   { name: 'bed', value: 'L,W,H', help: "cut the parts to a printer's bed of so many mm" },
   { name: 'cores', help: 'make cores with prints and boxes for sand that no joint can free' },
   { name: 'loose-pieces', help: 'make the metal that holds trapped sand as loose pieces' },
+  {
+    name: 'draft',
+    value: 'DEG',
+    help: 'give every side so much draft from the joint first, 0 to 20°; back draft is filled with it',
+  },
+  {
+    name: 'plate',
+    value: 'L,W',
+    help: 'mount both halves on a plate for a flask of so many mm inside; no board is then made',
+  },
+  { name: 'plate-rim', value: 'MM', help: "the plate's rim that rests on the flask, each side (default 25)" },
+  { name: 'plate-thickness', value: 'MM', help: 'of the plate (default 12)' },
+  {
+    name: 'guides',
+    value: 'MM',
+    help: "diameter of the guide hole for the flask's pin; the second becomes a narrower slot",
+  },
+  { name: 'guides-apart', value: 'MM', help: 'from middle to middle of the guides (default: mid-rim to mid-rim)' },
   { name: 'print-wall', value: 'MM', help: 'say where a wall is thinner than this (default 1.2; 0: do not look)' },
   { name: 'no-board', help: 'leave the follow board out' },
   { name: 'no-halves', help: 'leave the halves of the pattern out' },
@@ -43,6 +62,13 @@ export async function makeCommand(
     throw new OddsideError('bad-option', `--joint takes flat or shaped; "${joint}" came.`);
   }
   const bed = bedFlag(flags);
+  const wishes = {
+    plate: plateFlags(flags),
+    draftDeg: numberFlag(flags, 'draft'),
+    loosePieces: flags.switches.has('loose-pieces'),
+    halves: !flags.switches.has('no-halves'),
+  };
+  checkPartsWishes(wishes);
   const unit = flags.texts.get('unit') ?? workshop.unit;
   const progress = showProgress(terminal, flags);
   const job = await planCasting(file, {
@@ -58,10 +84,9 @@ export async function makeCommand(
   const { parts, findings } = await makeParts(job, {
     joint,
     bed,
-    board: !flags.switches.has('no-board'),
-    halves: !flags.switches.has('no-halves'),
+    ...wishes,
+    board: flags.switches.has('no-board') ? false : undefined,
     cores: flags.switches.has('cores'),
-    loosePieces: flags.switches.has('loose-pieces'),
     printWall: numberFlag(flags, 'print-wall'),
     signal,
   });
@@ -90,12 +115,42 @@ export async function makeCommand(
 }
 
 function bedFlag(flags: Flags): { length: number; width: number; height: number } | undefined {
-  const text = flags.texts.get('bed');
+  const sides = lengthsFlag(flags, 'bed', 3, '220,220,250');
+  return sides && { length: sides[0], width: sides[1], height: sides[2] };
+}
+
+/** The plate that the flags ask for. @throws OddsideError `bad-option` where a flag of the plate comes without `--plate`. */
+function plateFlags(flags: Flags): PatternPlate | undefined {
+  const inside = lengthsFlag(flags, 'plate', 2, '300,250');
+  if (!inside) {
+    const lone = ['plate-rim', 'plate-thickness', 'guides', 'guides-apart'].find((name) => flags.texts.has(name));
+    if (lone === undefined) return undefined;
+    throw new OddsideError(
+      'bad-option',
+      `--${lone} belongs to a plate, but --plate is missing. Add the flask's inside, such as --plate 300,250.`,
+    );
+  }
+  const diameter = numberFlag(flags, 'guides');
+  const across = numberFlag(flags, 'guides-apart');
+  if (across !== undefined && diameter === undefined) {
+    throw new OddsideError('bad-option', '--guides-apart needs --guides with their diameter, such as --guides 10.');
+  }
+  return {
+    flask: { length: inside[0], width: inside[1] },
+    rim: numberFlag(flags, 'plate-rim'),
+    thickness: numberFlag(flags, 'plate-thickness'),
+    guides: diameter === undefined ? undefined : { diameter, across },
+  };
+}
+
+/** Lengths with commas between them. @throws OddsideError `bad-number` that names the flag and what came. */
+function lengthsFlag(flags: Flags, name: string, count: number, example: string): number[] | undefined {
+  const text = flags.texts.get(name);
   if (text === undefined) return undefined;
-  const [length, width, height] = text.split(',').map(Number);
-  if ([length, width, height].every((side) => side > 0)) return { length, width, height };
+  const lengths = text.split(',').map(Number);
+  if (lengths.length === count && lengths.every((length) => length > 0)) return lengths;
   throw new OddsideError(
     'bad-number',
-    `--bed needs three lengths in mm with commas, such as 220,220,250; "${text}" came.`,
+    `--${name} needs ${count === 2 ? 'two' : 'three'} lengths in mm with commas, such as ${example}; "${text}" came.`,
   );
 }

@@ -56,9 +56,13 @@ const SUB_COMMANDS: ReadonlyMap<string, SubCommand> = new Map<string, SubCommand
     'make',
     {
       use: 'oddside make FILE',
-      about: 'the things to print: the halves of the pattern, the board to ram the drag on',
+      about: 'the things to print: the halves of the pattern, loose or on a plate, and the board to ram the drag on',
       flags: MAKE_FLAGS,
-      examples: ['oddside make name-plate.stl --unit mm', 'oddside make fairlead.stl --joint shaped --bed 220,220,250'],
+      examples: [
+        'oddside make name-plate.stl --unit mm',
+        'oddside make fairlead.stl --joint shaped --bed 220,220,250',
+        'oddside make cleat.stl --unit mm --draft 2 --plate 300,250 --guides 10',
+      ],
       run: makeCommand,
     },
   ],
