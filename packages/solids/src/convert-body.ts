@@ -14,7 +14,12 @@ import { partSheets } from './part-sheets.js';
  */
 export function bodyOf(scope: Scope, mesh: FramedMesh, what = 'The pattern'): Body {
   const body = bodyOfArrays(scope, mesh.points, mesh.triangles, what);
-  const volume = body.volume();
+  checkOutward(body.volume(), what);
+  return body;
+}
+
+/** @throws OddsideError `bad-pattern` where a volume is negative. */
+export function checkOutward(volume: number, what: string): void {
   if (volume < 0) {
     throw new OddsideError(
       'bad-pattern',
@@ -22,7 +27,6 @@ export function bodyOf(scope: Scope, mesh: FramedMesh, what = 'The pattern'): Bo
       { volumeMm3: volume },
     );
   }
-  return body;
 }
 
 /** A body from corners (n×3, 32 bit) and triangles, whichever way its faces point. */
@@ -40,8 +44,14 @@ export function bodyOfArrays(scope: Scope, points: Float32Array, triangles: Uint
   }
 }
 
+/** Corners (n×3) and triangles in the frame. */
+export interface PlainMesh {
+  readonly points: Float32Array;
+  readonly triangles: Uint32Array;
+}
+
 /** A mesh in the frame, as read back from the kernel. Corners that the kernel holds to be one are one. */
-export function meshOfBody(body: Body): { readonly points: Float32Array; readonly triangles: Uint32Array } {
+export function meshOfBody(body: Body): PlainMesh {
   const mesh = body.getMesh();
   const triangles = joinMerged(mesh);
   const stride = mesh.numProp;
@@ -74,10 +84,17 @@ function joinMerged({ triVerts, mergeFromVert, mergeToVert, vertProperties, numP
  */
 export function patternOf(frame: DrawFrame, body: Body, name: string): Pattern {
   if (body.isEmpty()) throw new OddsideError('infeasible', `${name} was expected to be a solid, but nothing is left.`);
-  const { points, triangles } = meshOfBody(body);
+  return patternOfMesh(frame, meshOfBody(body), name);
+}
+
+/** A mesh in the frame as a pattern in the file's coordinates. */
+export function patternOfMesh(frame: DrawFrame, { points, triangles }: PlainMesh, name: string): Pattern {
   const positions = new Float64Array(points.length);
   for (let i = 0; i < points.length; i += 3) {
-    positions.set(outOfFrame(frame, points[i], points[i + 1], points[i + 2]), i);
+    const place = outOfFrame(frame, points[i], points[i + 1], points[i + 2]);
+    positions[i] = place[0];
+    positions[i + 1] = place[1];
+    positions[i + 2] = place[2];
   }
   return {
     name,

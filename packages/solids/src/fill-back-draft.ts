@@ -5,13 +5,14 @@
 import { formatVolume, resolveOptions, startPacing, type Finding, type TaskOptions, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { STAND_SAND, THIN_WALL_DEFAULTS, checkThinWalls, checkWallLimits } from './check-thin-walls.js';
-import { patternOf } from './convert-body.js';
+import { bodyOf, meshOfBody, patternOf, patternOfMesh } from './convert-body.js';
 import { frameJoint } from './frame-joint.js';
 import type { Joint } from './joint.js';
 import type { Body, Kernel } from './kernel.js';
 import { inScope, type Scope } from './own-bodies.js';
-import { prepareDraw, type PreparedDraw } from './prepare-draw.js';
-import { sandOf, sweepCope, sweepDrag, sweepHeld } from './trap-sand.js';
+import { frameDraw, type FramedDraw } from './prepare-draw.js';
+import { fillFromSand } from './sand-round.js';
+import { sweepCope, sweepDrag, sweepHeld } from './trap-sand.js';
 
 /** What `fillBackDraft` takes. */
 export interface FillBackDraftOptions extends TaskOptions {
@@ -54,16 +55,17 @@ export async function fillBackDraft(
   checkWallLimits(options);
   const pacer = startPacing(options);
   return inScope(kernel, async (scope) => {
-    const draw = prepareDraw(scope, pattern, direction);
-    await pacer.step(0.2);
+    const draw = frameDraw(pattern, direction);
+    const { frame, mesh, errorMm3, volumeMm3 } = draw;
+    await pacer.step(0.1);
     const filling = sweepFilling(scope, draw, options.joint);
     await pacer.step(0.6);
-    const added = sandOf(scope, filling, draw.body);
-    const filled = filling ? scope.unite([draw.body, filling]) : draw.body;
+    const { filled, added } = filling
+      ? fillFromSand(scope, mesh, filling)
+      : { filled: meshOfBody(bodyOf(scope, mesh)), added: null };
     await pacer.step(0.9);
     const addedMm3 = added ? added.volume() : 0;
-    const { frame, errorMm3 } = draw;
-    const made = { ...patternOf(frame, filled, `${pattern.name} filled`), unit: pattern.unit };
+    const made = { ...patternOfMesh(frame, filled, `${pattern.name} filled`), unit: pattern.unit };
     const { signal, printWall, standSand } = options;
     const result: FilledPattern = {
       pattern: made,
@@ -71,7 +73,7 @@ export async function fillBackDraft(
       addedMm3,
       errorMm3,
       findings: [
-        ...(addedMm3 > errorMm3 ? [filledSand(addedMm3, draw.body.volume())] : []),
+        ...(addedMm3 > errorMm3 ? [filledSand(addedMm3, volumeMm3)] : []),
         ...(await checkThinWalls([made], { printWall, standSand, signal })),
       ],
     };
@@ -81,11 +83,7 @@ export async function fillBackDraft(
 }
 
 /** What to unite with the pattern so that it draws, or `null` where it does already. It may reach into the metal. */
-export function sweepFilling(
-  scope: Scope,
-  { frame, mesh, sides }: PreparedDraw,
-  joint: Joint | undefined,
-): Body | null {
+export function sweepFilling(scope: Scope, { frame, mesh, sides }: FramedDraw, joint: Joint | undefined): Body | null {
   if (!joint) return sweepHeld(scope, mesh, sides);
   const framed = frameJoint(frame, joint);
   const parts = [sweepCope(scope, mesh, sides, framed), sweepDrag(scope, mesh, sides, framed)].filter(

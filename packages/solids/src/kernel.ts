@@ -22,6 +22,8 @@ export interface Body extends Deletable {
   add(other: Body): Body;
   subtract(other: Body): Body;
   intersect(other: Body): Body;
+  /** What is in both, and what is only in this one, for little more than one of them. */
+  split(cutter: Body): Body[];
   translate(by: readonly [number, number, number]): Body;
   rotate(degrees: readonly [number, number, number]): Body;
   trimByPlane(normal: readonly [number, number, number], offset: number): Body;

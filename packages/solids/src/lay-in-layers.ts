@@ -5,16 +5,23 @@
 import type { FramedMesh } from './draw-frame.js';
 import { labelPatches } from './part-touching.js';
 
+/** Where a sweep ends over (or under) a corner. */
+export interface SweepEnd {
+  readonly upward: boolean;
+  heightOver(corner: number): number;
+}
+
 /**
- * Lays faces in layers.
+ * Lays faces in layers. Faces over one another share a layer where what is drawn out from the one ends before the other.
  *
  * @param faces Triangles that all look the same way along the draw.
- * @param upward True to fill the lowest layer with the lowest faces, false with the highest.
- * @returns Lists of triangles. As many as faces lie over one another at the worst place. Cost: each face is compared with
- * those that share a cell of a plan grid with it.
+ * @param end Upward: the lowest layer is filled with the lowest faces; otherwise with the highest.
+ * @returns Lists of triangles. As many as sweeps overlap at the worst place. Cost: each face is compared with those that
+ * share a cell of a plan grid with it.
  */
-export function layInLayers(mesh: FramedMesh, faces: Uint32Array, upward: boolean): Uint32Array[] {
+export function layInLayers(mesh: FramedMesh, faces: Uint32Array, end: SweepEnd): Uint32Array[] {
   const { points, triangles } = mesh;
+  const { upward } = end;
   const heights = new Float64Array(faces.length);
   const order = new Uint32Array(faces.length);
   for (let k = 0; k < faces.length; k++) {
@@ -24,14 +31,14 @@ export function layInLayers(mesh: FramedMesh, faces: Uint32Array, upward: boolea
     order[k] = k;
   }
   order.sort((i, j) => heights[i] - heights[j]);
-  const patchOf = labelPatches(triangles, points.length / 3, faces);
+  const patchOf = labelPatches(triangles, faces);
   const patches = new Map<number, number[]>();
   for (const k of order) {
     const patch = patches.get(patchOf[k]);
     if (patch) patch.push(faces[k]);
     else patches.set(patchOf[k], [faces[k]]);
   }
-  const shelf = new Shelf(mesh, faces.length);
+  const shelf = new Shelf(mesh, faces.length, end);
   const layers: number[][] = [];
   const note = (layer: number, face: number): void => {
     (layers[layer] ??= []).push(face);
@@ -53,11 +60,15 @@ const NOT_YET = -1;
 /** A plan grid of faces already laid, each with its layer. */
 class Shelf {
   readonly #mesh: FramedMesh;
+  readonly #end: SweepEnd;
   readonly #heads: Int32Array;
   #faces = new Int32Array(1024);
   #nexts = new Int32Array(1024);
   #used = 0;
-  readonly #layerOf = new Map<number, number>();
+  readonly #layerOf: Int32Array;
+  /** Lowest and highest of what is drawn out from each face, mm. */
+  readonly #lows: Float32Array;
+  readonly #highs: Float32Array;
   /** For each layer the last face that found it taken. */
   readonly #takenBy: number[] = [];
   readonly #nx: number;
@@ -68,8 +79,12 @@ class Shelf {
   /** Faces nearer than this in plan count as touching, mm: twice what the kernel takes for one. */
   readonly #gap: number;
 
-  constructor(mesh: FramedMesh, expected: number) {
+  constructor(mesh: FramedMesh, expected: number, end: SweepEnd) {
     this.#mesh = mesh;
+    this.#end = end;
+    this.#layerOf = new Int32Array(mesh.triangles.length / 3);
+    this.#lows = new Float32Array(this.#layerOf.length);
+    this.#highs = new Float32Array(this.#layerOf.length);
     const { min, max } = mesh.box;
     this.#gap = 4 * mesh.rounding;
     const cells = Math.max(4, Math.min(1024, Math.ceil(Math.sqrt(expected))));
@@ -84,7 +99,7 @@ class Shelf {
   put(face: number): number {
     this.#mark(face, face);
     const layer = this.#firstFree(face);
-    this.#layerOf.set(face, layer);
+    this.#layerOf[face] = layer;
     this.#enterAll(face);
     return layer;
   }
@@ -97,31 +112,44 @@ class Shelf {
     for (const face of patch) {
       if (!this.#mark(face, first)) left.push(face);
       else {
-        this.#layerOf.set(face, NOT_YET);
+        this.#layerOf[face] = NOT_YET;
         this.#enterAll(face);
         laid.push(face);
       }
     }
     const layer = this.#firstFree(first);
-    for (const face of laid) this.#layerOf.set(face, layer);
+    for (const face of laid) this.#layerOf[face] = layer;
     return { layer, left };
   }
 
   /** Marks the layers in which a face meets another; false where it meets one that has no layer yet. */
   #mark(face: number, mark: number): boolean {
+    this.#measure(face);
     const [i0, i1, j0, j1] = this.#cellsOf(face);
     for (let j = j0; j <= j1; j++) {
       for (let i = i0; i <= i1; i++) {
         for (let e = this.#heads[j * this.#nx + i]; e >= 0; e = this.#nexts[e]) {
           const other = this.#faces[e];
-          const layer = this.#layerOf.get(other)!;
-          if (this.#takenBy[layer] === mark || !this.#meets(face, other)) continue;
+          const layer = this.#layerOf[other];
+          if ((layer !== NOT_YET && this.#takenBy[layer] === mark) || !this.#meets(face, other)) continue;
           if (layer === NOT_YET) return false;
           this.#takenBy[layer] = mark;
         }
       }
     }
     return true;
+  }
+
+  #measure(face: number): void {
+    const { points, triangles } = this.#mesh;
+    let [low, high] = [Infinity, -Infinity];
+    for (let k = 3 * face; k < 3 * face + 3; k++) {
+      const [near, far] = [points[3 * triangles[k] + 2], this.#end.heightOver(triangles[k])];
+      low = Math.min(low, near, far);
+      high = Math.max(high, near, far);
+    }
+    this.#lows[face] = low;
+    this.#highs[face] = high;
   }
 
   #firstFree(mark: number): number {
@@ -166,10 +194,12 @@ class Shelf {
   }
 
   /**
-   * Do two faces overlap or touch in plan? Faces that share an edge lie beside one another; faces that share a corner
+   * Do two faces overlap or touch in plan, with their sweeps beside one another? Faces that share an edge lie beside one another; faces that share a corner
    * must keep clear of each other but for that corner. Two walls face to face in one solid confuse the kernel.
    */
   #meets(one: number, other: number): boolean {
+    const gap = this.#gap;
+    if (this.#lows[one] > this.#highs[other] + gap || this.#lows[other] > this.#highs[one] + gap) return false;
     const { points: p, triangles } = this.#mesh;
     const c = this.#corners;
     const common = this.#common;
@@ -186,7 +216,7 @@ class Shelf {
       }
     }
     if (common[0] + common[1] + common[2] >= 2) return false;
-    return !separated(c, common, 0, 3, this.#gap) && !separated(c, common, 3, 0, this.#gap);
+    return !separated(c, common, 0, 3, gap) && !separated(c, common, 3, 0, gap);
   }
 }
 

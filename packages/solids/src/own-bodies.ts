@@ -17,6 +17,8 @@ export interface Scope {
   cut(from: Body, tool: Body): Body;
   /** What is in both. */
   meet(a: Body, b: Body): Body;
+  /** What is in both `from` and `tool`, and what is in `from` only: {@link meet} and {@link cut} for little more than one. */
+  part(from: Body, tool: Body): { readonly both: Body; readonly rest: Body };
   move(body: Body, by: readonly [number, number, number]): Body;
   /** The part on the side that the normal points to, beyond `offset` along it. */
   trim(body: Body, normal: readonly [number, number, number], offset: number): Body;
@@ -58,6 +60,11 @@ function makeScope(kernel: Kernel, owned: Set<Deletable>): Scope {
     },
     cut: (from, tool) => made(from.subtract(tool), 'cutting one solid from another'),
     meet: (a, b) => made(a.intersect(b), 'taking what two solids share'),
+    part(from, tool) {
+      const [both, rest] = from.split(tool);
+      own(rest);
+      return { both: made(both, 'taking what two solids share'), rest: made(rest, 'cutting one solid from another') };
+    },
     move: (body, by) => made(body.translate(by), 'moving a solid'),
     trim: (body, normal, offset) => made(body.trimByPlane(normal, offset), 'cutting a solid along a plane'),
     get count() {

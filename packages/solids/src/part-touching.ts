@@ -4,26 +4,29 @@
  * touch stay together, because uniting many small solids one by one takes far longer than a few large ones.
  */
 import type { FramedMesh } from './draw-frame.js';
+import { EdgeTable } from './edge-table.js';
 
 /** Lists of faces, none of which has two patches with a corner in common. Cost: a few passes over the faces. */
 export function partTouching({ triangles, points }: FramedMesh, layer: Uint32Array): Uint32Array[] {
-  const patchOf = labelPatches(triangles, points.length / 3, layer);
-  /** Patches round each corner that has one already. */
+  const patchOf = labelPatches(triangles, layer);
+  /** The first patch round each corner that has one already; where there are more, all of them. */
+  const firstRound = new Int32Array(points.length / 3).fill(-1);
   const round = new Map<number, number[]>();
   const touching = new Map<number, Set<number>>();
   for (let k = 0; k < layer.length; k++) {
     const patch = patchOf[k];
     for (let n = 0; n < 3; n++) {
       const corner = triangles[3 * layer[k] + n];
-      const here = round.get(corner);
-      if (!here) round.set(corner, [patch]);
-      else if (!here.includes(patch)) {
-        for (const other of here) {
-          join(touching, patch, other);
-          join(touching, other, patch);
-        }
-        here.push(patch);
+      if (firstRound[corner] < 0) firstRound[corner] = patch;
+      if (firstRound[corner] === patch) continue;
+      const here = round.get(corner) ?? [firstRound[corner]];
+      if (here.includes(patch)) continue;
+      for (const other of here) {
+        join(touching, patch, other);
+        join(touching, other, patch);
       }
+      here.push(patch);
+      round.set(corner, here);
     }
   }
   const listOf = new Map<number, number>();
@@ -49,19 +52,20 @@ function join(sets: Map<number, Set<number>>, one: number, other: number): void 
 }
 
 /** For each face of the layer a number that it shares with the faces it hangs together with by edges. */
-export function labelPatches(triangles: Uint32Array, corners: number, layer: Uint32Array): Uint32Array {
+export function labelPatches(triangles: Uint32Array, layer: Uint32Array): Uint32Array {
   const leader = Uint32Array.from(layer, (_, k) => k);
   const leaderOf = (k: number): number => {
     while (leader[k] !== k) k = leader[k] = leader[leader[k]];
     return k;
   };
-  const edges = new Map<number, number>();
+  const edges = new EdgeTable(3 * layer.length);
   for (let k = 0; k < layer.length; k++) {
     for (let n = 0; n < 3; n++) {
-      const [a, b] = [triangles[3 * layer[k] + n], triangles[3 * layer[k] + ((n + 1) % 3)]];
-      const across = edges.get(b * corners + a);
-      if (across !== undefined) leader[leaderOf(k)] = leaderOf(across);
-      else edges.set(a * corners + b, k);
+      const a = triangles[3 * layer[k] + n];
+      const b = triangles[3 * layer[k] + ((n + 1) % 3)];
+      const across = edges.get(b, a);
+      if (across >= 0) leader[leaderOf(k)] = leaderOf(across);
+      else edges.set(a, b, k);
     }
   }
   return leader.map((_, k) => leaderOf(k));

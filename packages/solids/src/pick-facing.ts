@@ -4,6 +4,7 @@
  * time, and none is missed, because every cell that a face's box touches is asked.
  */
 import { FaceClipper } from './clip-faces.js';
+import { SandReach } from './sand-reach.js';
 import type { FramedMesh } from './draw-frame.js';
 import type { FaceSides } from './sort-faces.js';
 
@@ -64,29 +65,55 @@ export function pickFacing(mesh: FramedMesh, sides: FaceSides): FacingFaces {
     const z = high(t);
     return overCells(mesh, grid, t, (cell) => lowestUp[cell] < z);
   });
-  const kept = keepPairs(mesh, grid, up, down);
-  const extreme = (t: number, cells: Float64Array, way: 1 | -1): number => {
-    let best = -Infinity;
-    overCells(mesh, grid, t, (cell) => {
-      if (way * cells[cell] > best) best = way * cells[cell];
-      return false;
-    });
-    return way * best;
-  };
+  return pairFacing(mesh, grid, up, down);
+}
+
+/** Pairs of faces that face each other with a gap, as two lists of equal length: places in `up` and in `down`. */
+interface Pairs {
+  readonly ups: Uint32Array;
+  readonly downs: Uint32Array;
+}
+
+/**
+ * Of faces that may face each other by their boxes, those that do: they overlap in plan, and there the downward one is
+ * higher. Each with the height that the sand against it reaches, no farther: beyond that lies metal, or sand of others.
+ */
+function pairFacing(mesh: FramedMesh, grid: PlanGrid, up: Uint32Array, down: Uint32Array): FacingFaces {
+  const pairs = listPairs(mesh, grid, up, down);
+  const reach = new SandReach(mesh);
+  const ceilings = reachOf(pairs.ups, pairs.downs, up.length, (k, others) => reach.over(up[k], others, down, 1));
+  const floors = reachOf(pairs.downs, pairs.ups, down.length, (k, others) => reach.over(down[k], others, up, -1));
+  const faced =
+    (reaches: Float32Array) =>
+    (_: number, k: number): boolean =>
+      !Number.isNaN(reaches[k]);
   return {
-    ...kept,
-    ceilings: Float32Array.from(kept.up, (t) => extreme(t, highestDown, 1)),
-    floors: Float32Array.from(kept.down, (t) => extreme(t, lowestUp, -1)),
+    up: up.filter(faced(ceilings)),
+    down: down.filter(faced(floors)),
+    ceilings: ceilings.filter((z) => !Number.isNaN(z)),
+    floors: floors.filter((z) => !Number.isNaN(z)),
   };
 }
 
-/** Of faces that may face each other by their boxes, those that do: they overlap in plan, and there the downward one is higher. */
-function keepPairs(
-  mesh: FramedMesh,
-  grid: PlanGrid,
-  up: Uint32Array,
-  down: Uint32Array,
-): Pick<FacingFaces, 'up' | 'down'> {
+/** Asks for each face that has others facing it how far its sand reaches; NaN for the rest. */
+function reachOf(
+  own: Uint32Array,
+  other: Uint32Array,
+  count: number,
+  ask: (k: number, others: Uint32Array) => number,
+): Float32Array {
+  const starts = new Uint32Array(count + 1);
+  for (const k of own) starts[k + 1]++;
+  for (let k = 0; k < count; k++) starts[k + 1] += starts[k];
+  const places = starts.slice();
+  const list = new Uint32Array(own.length);
+  for (let p = 0; p < own.length; p++) list[places[own[p]]++] = other[p];
+  return Float32Array.from({ length: count }, (_, k) =>
+    starts[k] === starts[k + 1] ? NaN : ask(k, list.subarray(starts[k], starts[k + 1])),
+  );
+}
+
+function listPairs(mesh: FramedMesh, grid: PlanGrid, up: Uint32Array, down: Uint32Array): Pairs {
   const heads = new Int32Array(grid.nx * grid.ny).fill(-1);
   const nexts: number[] = [];
   const which: number[] = [];
@@ -97,25 +124,24 @@ function keepPairs(
       return false;
     }),
   );
-  const faced = new Uint8Array(down.length);
   const seen = new Int32Array(down.length).fill(-1);
   const clipper = new FaceClipper(mesh);
-  const keptUp = up.filter((t, k) => {
-    let facing = false;
+  const ups: number[] = [];
+  const downs: number[] = [];
+  up.forEach((t, k) =>
     overCells(mesh, grid, t, (cell) => {
       for (let e = heads[cell]; e >= 0; e = nexts[e]) {
         const d = which[e];
-        if (seen[d] === k || (facing && faced[d])) continue;
+        if (seen[d] === k) continue;
         seen[d] = k;
         if (!clipper.gapBetween(t, down[d])) continue;
-        facing = true;
-        faced[d] = 1;
+        ups.push(k);
+        downs.push(d);
       }
       return false;
-    });
-    return facing;
-  });
-  return { up: keptUp, down: down.filter((_, k) => faced[k] === 1) };
+    }),
+  );
+  return { ups: Uint32Array.from(ups), downs: Uint32Array.from(downs) };
 }
 
 function planGrid({ box, triangles }: FramedMesh): PlanGrid {

@@ -17,7 +17,7 @@ import type { Body, Kernel } from './kernel.js';
 import { listPlaces, type SandPlace } from './list-places.js';
 import { inScope, type Scope } from './own-bodies.js';
 import { prepareDraw, type PreparedDraw } from './prepare-draw.js';
-import { sandOf, sweepCope, sweepDrag, sweepHeld } from './trap-sand.js';
+import { sandAndLoss, sweepCope, sweepDrag, sweepHeld } from './trap-sand.js';
 
 /** What `proveDraw` takes. */
 export interface ProveDrawOptions extends TaskOptions {
@@ -69,7 +69,7 @@ export interface DrawProof {
   readonly drag: HalfProof | null;
   /** Torn in all: by both halves along the joint, or held where no joint was given, mm³. */
   readonly trappedMm3: number;
-  /** How far each volume can be off for rounding, mm³. */
+  /** How far each volume can be off, mm³: for rounding, for what the kernel took out in reading, and for what it lost on the way. */
   readonly errorMm3: number;
   /** True where nothing is torn beyond that. */
   readonly draws: boolean;
@@ -90,7 +90,13 @@ export async function proveDraw(
   return inScope(kernel, async (scope) => {
     const draw = prepareDraw(scope, pattern, direction);
     await pacer.step(0.1);
-    const held = sandOf(scope, sweepHeld(scope, draw.mesh, draw.sides), draw.body);
+    let errorMm3 = draw.errorMm3;
+    const torn = (swept: Body | null): Body | null => {
+      const { sand, lostMm3 } = sandAndLoss(scope, swept, draw.body);
+      errorMm3 += lostMm3;
+      return sand;
+    };
+    const held = torn(sweepHeld(scope, draw.mesh, draw.sides));
     await pacer.step(0.3);
     const part = (from: number, to: number): TaskOptions => partOfProgress(options, from, to);
     const heldProof = await proveHalf(scope, draw, held, 1, options, part(0.3, 0.5));
@@ -98,13 +104,13 @@ export async function proveDraw(
     let drag: HalfProof | null = null;
     if (options.joint) {
       const joint = frameJoint(draw.frame, options.joint);
-      const copeSand = sandOf(scope, sweepCope(scope, draw.mesh, draw.sides, joint), draw.body);
+      const copeSand = torn(sweepCope(scope, draw.mesh, draw.sides, joint));
       cope = await proveHalf(scope, draw, copeSand, 1, options, part(0.5, 0.75));
-      const dragSand = sandOf(scope, sweepDrag(scope, draw.mesh, draw.sides, joint), draw.body);
+      const dragSand = torn(sweepDrag(scope, draw.mesh, draw.sides, joint));
       drag = await proveHalf(scope, draw, dragSand, -1, options, part(0.75, 1));
     }
     const trappedMm3 = cope && drag ? cope.trappedMm3 + drag.trappedMm3 : heldProof.trappedMm3;
-    const draws = trappedMm3 <= draw.errorMm3;
+    const draws = trappedMm3 <= errorMm3;
     pacer.finish();
     return {
       direction: draw.frame.d,
@@ -112,9 +118,9 @@ export async function proveDraw(
       cope,
       drag,
       trappedMm3,
-      errorMm3: draw.errorMm3,
+      errorMm3,
       draws,
-      findings: draws ? [] : [tornSand(heldProof, cope, drag, trappedMm3, draw.errorMm3)],
+      findings: draws ? [] : [tornSand(heldProof, cope, drag, trappedMm3, errorMm3)],
     };
   });
 }

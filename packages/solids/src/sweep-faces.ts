@@ -1,8 +1,9 @@
 /** Faces drawn out along the draw: everything above (or below) them, as one exact solid. */
 import { bodyOfArrays } from './convert-body.js';
 import type { FramedMesh } from './draw-frame.js';
+import { EdgeTable } from './edge-table.js';
 import type { Body } from './kernel.js';
-import { layInLayers } from './lay-in-layers.js';
+import { layInLayers, type SweepEnd } from './lay-in-layers.js';
 import { partTouching } from './part-touching.js';
 import type { Scope } from './own-bodies.js';
 
@@ -41,14 +42,8 @@ export function thickenFaces(scope: Scope, mesh: FramedMesh, faces: Uint32Array,
   return sweepLayers(scope, mesh, faces, { upward: true, heightOver });
 }
 
-/** Where a sweep ends over (or under) a corner. */
-interface SweepEnd {
-  readonly upward: boolean;
-  heightOver(corner: number): number;
-}
-
 function sweepLayers(scope: Scope, mesh: FramedMesh, faces: Uint32Array, end: SweepEnd): Body {
-  const bodies = layInLayers(mesh, faces, end.upward)
+  const bodies = layInLayers(mesh, faces, end)
     .flatMap((layer) => partTouching(mesh, layer))
     .flatMap((part) => soundParts(scope, mesh, part, end));
   const all = scope.unite(bodies);
@@ -99,16 +94,15 @@ function drawOut(
   end: SweepEnd,
 ): { points: Float32Array; triangles: Uint32Array } {
   const { upward } = end;
-  const corners = mesh.points.length / 3;
   // Each face counter-clockwise seen from the cope; `slots` are the corners of the faces, each its own at first.
   const slots = new Uint32Array(layer.length * 3);
-  const edges = new Map<number, number>();
+  const edges = new EdgeTable(3 * layer.length);
   for (let k = 0; k < layer.length; k++) {
     const t = 3 * layer[k];
     slots[3 * k] = mesh.triangles[t];
     slots[3 * k + 1] = mesh.triangles[t + (upward ? 1 : 2)];
     slots[3 * k + 2] = mesh.triangles[t + (upward ? 2 : 1)];
-    for (let n = 0; n < 3; n++) edges.set(slots[3 * k + n] * corners + slots[3 * k + next(n)], 3 * k + n);
+    for (let n = 0; n < 3; n++) edges.set(slots[3 * k + n], slots[3 * k + next(n)], 3 * k + n);
   }
   const leader = Uint32Array.from(slots, (_, k) => k);
   const leaderOf = (slot: number): number => {
@@ -116,10 +110,11 @@ function drawOut(
     return slot;
   };
   const rim: number[] = [];
-  for (const slot of edges.values()) {
+  for (let slot = 0; slot < slots.length; slot++) {
     const tail = slot - (slot % 3) + next(slot % 3);
-    const across = edges.get(slots[tail] * corners + slots[slot]);
-    if (across === undefined) rim.push(slot);
+    if (edges.get(slots[slot], slots[tail]) !== slot) continue;
+    const across = edges.get(slots[tail], slots[slot]);
+    if (across < 0) rim.push(slot);
     else {
       leader[leaderOf(slot)] = leaderOf(across - (across % 3) + next(across % 3));
       leader[leaderOf(tail)] = leaderOf(across);

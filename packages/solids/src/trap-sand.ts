@@ -16,7 +16,7 @@ import type { FaceSides } from './sort-faces.js';
 import { sweepFaces } from './sweep-faces.js';
 
 /** How far the swept faces reach beyond what they must, as a share of the pattern's size, so that no two planes coincide. */
-const BEYOND = 0.002;
+const BEYOND = 0.0002;
 
 /**
  * What no joint can free, as a solid that may reach into the metal: unite it with the pattern to fill it, or cut the
@@ -69,6 +69,19 @@ function halfOf(scope: Scope, swept: Body, half: Body): Body | null {
 /** The sand alone: what was swept, less the metal. `null` where nothing is left. */
 export function sandOf(scope: Scope, swept: Body | null, pattern: Body): Body | null {
   return swept && solidOrNull(scope, scope.cut(swept, pattern));
+}
+
+/** The sand alone as {@link sandOf}, and how much of what was swept the kernel lost over it, mm³: 0 where it worked exactly. */
+export function sandAndLoss(
+  scope: Scope,
+  swept: Body | null,
+  pattern: Body,
+): { readonly sand: Body | null; readonly lostMm3: number } {
+  if (!swept) return { sand: null, lostMm3: 0 };
+  const { both, rest } = scope.part(swept, pattern);
+  const lostMm3 = Math.abs(swept.volume() - both.volume() - rest.volume());
+  scope.free(both);
+  return { sand: solidOrNull(scope, rest), lostMm3 };
 }
 
 /** The body, or `null` (and it is freed) where it is empty. */
