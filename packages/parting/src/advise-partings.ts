@@ -11,14 +11,15 @@ import { admitsEitherWay, type DrawRules } from './draw-rules.js';
 import { findOwnAxes, type OwnAxis } from './find-own-axes.js';
 import { findingsOfHeld, findingsOfNone, rejectedOf } from './judge-advice.js';
 import { ranked } from './make-candidate.js';
-import { openPartingThreads, type PartingThreads } from './open-threads.js';
+import { openPartingThreads, orAborted, type PartingThreads } from './open-threads.js';
 import type { PartingAdvice } from './parting-advice.js';
 import type { ReadyWishes } from './parting-wishes.js';
 import { proveNoDraw } from './prove-no-draw.js';
-import { readySearch } from './ready-search.js';
+import { beginSearch } from './ready-search.js';
 import { coveringRadiusDeg } from './sample-directions.js';
 import { searchDraws } from './search-draws.js';
 import { showCandidates } from './show-candidates.js';
+import { surveySides } from './survey-sides.js';
 import type { SurfaceSurvey } from './survey-surface.js';
 import { drawOrder, type TriedDraw } from './try-draw.js';
 
@@ -68,12 +69,15 @@ async function adviseWith(
   pacer: Pacer,
 ): Promise<PartingAdvice> {
   const { columns, requiredDraftDeg, joints, candidates: count, apartDeg } = chosen;
-  const { survey, scratch, judging, wishes } = readySearch('advisePartings', pattern, chosen);
-  const { rules } = judging;
-
+  const { survey, scratch, wishes, ready } = beginSearch('advisePartings', pattern, chosen);
+  const inThread = threads?.ask({ kind: 'sides', key: threads.keyOf(pattern), survey });
+  inThread?.catch(() => undefined);
   const axes = axesToTry(pattern, survey, wishes);
-  const samples = samplesWithin(chosen.samples, rules);
   const fine = await likeness(pattern, REFINE_TIMES * chosen.searchTriangles);
+  const sides = inThread ? await orAborted(inThread, chosen.signal) : surveySides(pattern, survey, scratch);
+  const { judging } = ready(sides);
+  const { rules } = judging;
+  const samples = samplesWithin(chosen.samples, rules);
   const coarse = await likeness(fine, chosen.searchTriangles);
   await pacer.step(0.02);
   const inside = coarse === pattern ? rules : { ...rules, limits: tightened(rules.limits) };
@@ -85,8 +89,15 @@ async function adviseWith(
     { ...chosen, samples, threads },
     pacer,
   );
-  const show = { judging, wishes, axes, assess: { columns, requiredDraftDeg }, joints, count };
-  const { shown, refused } = await showCandidates(pattern, inTurn(refined, cleanest, count), show, scratch, pacer);
+  const show = { judging, wishes, axes, assess: { columns, requiredDraftDeg }, joints, count, threads };
+  const { shown, refused } = await showCandidates(
+    pattern,
+    inTurn(refined, cleanest, count),
+    show,
+    scratch,
+    pacer,
+    chosen.signal,
+  );
   const candidates = ranked(shown);
   const cast = tried.length + refined.reduce((sum, draw) => sum + draw.casts, 0);
   const held = shown.length > 0 && candidates.every((candidate) => candidate.verdict === 'held');

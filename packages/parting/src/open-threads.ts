@@ -5,7 +5,7 @@
 import { checkNumber, OddsideError } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { DrawRules } from './draw-rules.js';
-import type { Posted, Returned, ThreadAnswer, ThreadNotice, ThreadQuestion } from './thread-work.js';
+import type { Posted, Returned, ThreadAnswers, ThreadNotice, ThreadQuestion } from './thread-work.js';
 
 /** Threads that wait to help. Opened once they can be handed to any number of calls, one after another or at once. */
 export interface PartingThreads {
@@ -18,7 +18,7 @@ export interface PartingThreads {
   /** Tells all of them something. For the library's own use. */
   readonly tell: (notice: ThreadNotice) => void;
   /** Asks one of them; without a number the one with least to do. For the library's own use. */
-  readonly ask: <Q extends ThreadQuestion>(question: Q, thread?: number) => Promise<ThreadAnswer<Q>>;
+  readonly ask: <Q extends ThreadQuestion>(question: Q, thread?: number) => Promise<ThreadAnswers[Q['kind']]>;
   /** Ends them. What was asked and not answered is refused. */
   readonly close: () => void;
 }

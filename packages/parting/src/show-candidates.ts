@@ -9,7 +9,7 @@ import {
   type Vec3,
 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
-import { assessDraw, type AssessDrawOptions } from './assess-draw.js';
+import { assessDraw, type AssessDrawOptions, type DrawAssessment } from './assess-draw.js';
 import type { CastScratch } from './cast-columns.js';
 import { lengthAcross } from './cross-face.js';
 import { describePassed } from './draw-limits.js';
@@ -24,6 +24,7 @@ import {
   type Judging,
   type PartingCandidate,
 } from './make-candidate.js';
+import { orAborted, type PartingThreads } from './open-threads.js';
 import type { ReadyWishes } from './parting-wishes.js';
 import type { TriedDraw } from './try-draw.js';
 
@@ -37,6 +38,8 @@ export interface CandidateShow {
   readonly joints: boolean;
   /** How many are wanted. */
   readonly count: number;
+  /** Threads that assess draws besides this one. */
+  readonly threads: PartingThreads | undefined;
 }
 
 /** A draw looked at in full and refused. */
@@ -60,19 +63,24 @@ export async function showCandidates(
   show: CandidateShow,
   scratch: CastScratch,
   pacer: Pacer,
+  signal?: AbortSignal,
 ): Promise<{ shown: PartingCandidate[]; refused: RefusedDraw[] }> {
   const shown: PartingCandidate[] = [];
   const refused: RefusedDraw[] = [];
   const { judging, axes, count } = show;
   const withoutFlasks = { ...judging, flasks: null };
   const finish = makeFinish(pattern, show);
-  for (const draw of found) {
+  const assessed = assessAhead(pattern, found.slice(0, count), show);
+  const judge = (assessment: DrawAssessment, from: TriedDraw['from']): JudgedDraw => {
+    return { ways: judgeBothWays(pattern, assessment, withoutFlasks), from };
+  };
+  const look = (direction: Vec3, from: TriedDraw['from']): JudgedDraw =>
+    judge(assessDraw(pattern, direction, show.assess, scratch), from);
+  for (const [i, draw] of found.entries()) {
     if (shown.length === count) break;
-    const look = (direction: Vec3, from: TriedDraw['from']): JudgedDraw => ({
-      ways: judgeBothWays(pattern, assessDraw(pattern, direction, show.assess, scratch), withoutFlasks),
-      from,
-    });
-    const { ways, from } = preferOwnAxis(look(draw.direction, draw.from), axes, look);
+    const ahead = await orAborted(Promise.resolve(assessed[i]), signal);
+    const first = ahead ? judge(ahead, draw.from) : look(draw.direction, draw.from);
+    const { ways, from } = preferOwnAxis(first, axes, look);
     const best = judging.flasks ? judgeBothWays(pattern, ways[0].assessment, judging) : ways;
     const at = (part: number): number => 0.9 + (0.1 * (shown.length + part)) / count;
     await pacer.step(at(0.4));
@@ -82,6 +90,20 @@ export async function showCandidates(
     await pacer.step(at(0));
   }
   return { shown, refused };
+}
+
+/** What the threads assess while this one begins: of each few draws all but the first. */
+function assessAhead(
+  pattern: Pattern,
+  draws: readonly TriedDraw[],
+  { threads, assess }: CandidateShow,
+): (Promise<DrawAssessment> | undefined)[] {
+  return draws.map(({ direction }, i) => {
+    if (!threads || i % (threads.count + 1) === 0) return undefined;
+    const asked = threads.ask({ kind: 'assess', key: threads.keyOf(pattern), direction, options: assess });
+    asked.catch(() => undefined);
+    return asked;
+  });
 }
 
 /**

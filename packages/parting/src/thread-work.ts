@@ -1,7 +1,10 @@
 /** What the threads that help are asked, and what they answer. Everything here can be posted from thread to thread. */
 import type { Vec3 } from '@oddside/core';
+import type { AssessDrawOptions, DrawAssessment } from './assess-draw.js';
 import type { DrawRules } from './draw-rules.js';
 import type { JointLadder, JointLadderOptions } from './joint-ladder.js';
+import type { SidesSurveyed } from './survey-sides.js';
+import type { SurfaceSurvey } from './survey-surface.js';
 import type { TriedDraw } from './try-draw.js';
 
 /** A pattern whose draws will be tried; the arrays may be shared, they are only read. */
@@ -43,12 +46,32 @@ export interface MeasureLadder {
   readonly options: Pick<JointLadderOptions, 'slopeLimitDeg' | 'columns' | 'margin' | 'along'>;
 }
 
+/** Which side is up, to be surveyed, see `surveySides`. */
+export interface SurveySides {
+  readonly kind: 'sides';
+  readonly key: number;
+  readonly survey: Pick<SurfaceSurvey, 'centroid' | 'size'>;
+}
+
+/** A draw to assess, see `assessDraw`. */
+export interface AssessDraw {
+  readonly kind: 'assess';
+  readonly key: number;
+  readonly direction: Vec3;
+  readonly options: AssessDrawOptions;
+}
+
 /** What is only told. */
 export type ThreadNotice = OpenPattern | OpenRules | CloseKey;
 /** What is asked and answered. */
-export type ThreadQuestion = TryDraws | MeasureLadder;
-/** What is answered: tried draws, {@link TRIED_STRIDE} numbers each in their order; or a ladder. */
-export type ThreadAnswer<Q extends ThreadQuestion> = Q extends TryDraws ? Float64Array : JointLadder;
+export type ThreadQuestion = TryDraws | MeasureLadder | SurveySides | AssessDraw;
+/** What is answered, by the kind of question; to `try` tried draws, {@link TRIED_STRIDE} numbers each in their order. */
+export interface ThreadAnswers {
+  readonly try: Float64Array;
+  readonly ladder: JointLadder;
+  readonly sides: SidesSurveyed;
+  readonly assess: DrawAssessment;
+}
 
 /** As it is posted; a question has a number by which its answer is known. */
 export interface Posted {
@@ -59,7 +82,7 @@ export interface Posted {
 /** As it comes back; `failed` says why where nothing could be answered. */
 export interface Returned {
   readonly number: number;
-  readonly answer?: Float64Array | JointLadder;
+  readonly answer?: ThreadAnswers[keyof ThreadAnswers];
   readonly failed?: string;
 }
 

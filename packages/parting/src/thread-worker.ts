@@ -1,8 +1,10 @@
 /** Runs in a thread of its own and does what it is asked. Works as a Node worker thread and as a Web Worker. */
 import type { Pattern } from '@oddside/pattern';
 import { makeScratch, type CastScratch } from './cast-columns.js';
+import { assessDraw } from './assess-draw.js';
 import type { DrawRules } from './draw-rules.js';
 import { jointLadder } from './joint-ladder.js';
+import { surveySides } from './survey-sides.js';
 import {
   packTried,
   TRIED_STRIDE,
@@ -59,6 +61,8 @@ function patternOf({ positions, triangles }: OpenPattern): Pattern {
 async function answerTo(work: ThreadQuestion, known: Known): Promise<Returned['answer']> {
   if (work.kind === 'try') return tryAll(work, known);
   const { pattern, scratch } = known.patterns.get(work.key)!;
+  if (work.kind === 'sides') return surveySides(pattern, work.survey, scratch);
+  if (work.kind === 'assess') return assessDraw(pattern, work.direction, work.options, scratch);
   return jointLadder(pattern, work.direction, { ...work.options, scratch });
 }
 

@@ -96,6 +96,8 @@ function looksDrawn(
   { starts, faces }: FacesAround,
   stride: number,
 ): boolean {
+  const one = new Float64Array(3);
+  const two = new Float64Array(3);
   let edges = 0;
   let flat = 0;
   for (let corner = 0; corner + 1 < starts.length; corner += stride) {
@@ -109,14 +111,19 @@ function looksDrawn(
       }
       if (other < 0) continue;
       edges++;
-      const [s, t] = [normalOf(positions, triangles, face), normalOf(positions, triangles, other)];
-      const across = crossed(s, t);
-      const sizes = Math.hypot(s[0], s[1], s[2]) * Math.hypot(t[0], t[1], t[2]);
-      if (Math.hypot(across[0], across[1], across[2]) <= FLAT * sizes) flat++;
+      normalOf(positions, triangles, face, one);
+      normalOf(positions, triangles, other, two);
+      const x = one[1] * two[2] - one[2] * two[1];
+      const y = one[2] * two[0] - one[0] * two[2];
+      const z = one[0] * two[1] - one[1] * two[0];
+      const sizes = squareOf(one[0], one[1], one[2]) * squareOf(two[0], two[1], two[2]);
+      if (squareOf(x, y, z) <= FLAT * FLAT * sizes) flat++;
     }
   }
   return flat > FLAT_SHARE * edges;
 }
+
+const squareOf = (x: number, y: number, z: number): number => x * x + y * y + z * z;
 
 /** The corner of a triangle that follows one of its corners. */
 function following(triangles: Uint32Array, face: number, corner: number): number {
@@ -125,13 +132,15 @@ function following(triangles: Uint32Array, face: number, corner: number): number
   return triangles[t + 1] === corner ? triangles[t + 2] : triangles[t];
 }
 
-function normalOf(positions: Float64Array, triangles: Uint32Array, face: number): number[] {
-  const at = (k: number): number[] => [0, 1, 2].map((j) => positions[3 * triangles[3 * face + k] + j]);
-  const [a, b, c] = [at(0), at(1), at(2)];
-  return crossed(
-    b.map((x, j) => x - a[j]),
-    c.map((x, j) => x - a[j]),
-  );
+function normalOf(p: Float64Array, triangles: Uint32Array, face: number, out: Float64Array): void {
+  const a = 3 * triangles[3 * face];
+  const b = 3 * triangles[3 * face + 1];
+  const c = 3 * triangles[3 * face + 2];
+  const [ux, uy, uz] = [p[b] - p[a], p[b + 1] - p[a + 1], p[b + 2] - p[a + 2]];
+  const [vx, vy, vz] = [p[c] - p[a], p[c + 1] - p[a + 1], p[c + 2] - p[a + 2]];
+  out[0] = uy * vz - uz * vy;
+  out[1] = uz * vx - ux * vz;
+  out[2] = ux * vy - uy * vx;
 }
 
 /** Neighbours of a corner, then theirs, each in the order of their numbers: no order of triangles shows. */
