@@ -13,7 +13,7 @@ export interface DrawToTry {
   readonly from: TriedDraw['from'];
 }
 
-/** Tries draws of one pattern. One call at a time. */
+/** Tries draws of one pattern. */
 export interface DrawTrier {
   /** Triangles of the pattern. */
   readonly triangles: number;

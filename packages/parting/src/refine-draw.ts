@@ -21,6 +21,11 @@ export interface Refinement {
   readonly columns: number;
   /** False for draws that belong to another candidate already. */
   readonly free: (direction: Vec3) => boolean;
+  /**
+   * Where samples lead downhill from a draw, among those that are free: asked after every move, so that what was sampled is
+   * not walked over again ring by ring. Default: nowhere.
+   */
+  readonly below?: (draw: TriedDraw, free: (direction: Vec3) => boolean) => DrawToTry | undefined;
 }
 
 /**
@@ -36,7 +41,7 @@ export async function refineDraw(
   rules: DrawRules,
   tick: () => Promise<void>,
 ): Promise<TriedDraw> {
-  const { stepDeg, endDeg, columns, free } = search;
+  const { stepDeg, endDeg, columns, free, below } = search;
   let [best] = await trier.tryAll([start], columns, rules, tick);
   let casts = start.casts + 1;
   let moves = 0;
@@ -51,6 +56,11 @@ export async function refineDraw(
     if (nearest !== best && moves < MOST_MOVES) {
       moves++;
       best = nearest;
+      const lower = below?.(best, free);
+      if (!lower) continue;
+      const [there] = await trier.tryAll([lower], columns, rules, tick);
+      casts++;
+      if (drawOrder(there, best) < 0) best = there;
     } else {
       step /= 2;
     }

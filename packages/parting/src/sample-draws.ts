@@ -5,7 +5,7 @@
  * nearly as well; it only has to keep the good ones in. What is looked at again is therefore generous: the best tenth, those
  * that hold least, and all round every place that could become a candidate.
  */
-import { dot, radians, type Pacer } from '@oddside/core';
+import { dot, radians, type Pacer, type Vec3 } from '@oddside/core';
 import { sketchPattern, type Pattern } from '@oddside/pattern';
 import { admitsEitherWay, type DrawRules } from './draw-rules.js';
 import { openTrier, type DrawToTry, type DrawTrier } from './draw-trier.js';
@@ -46,7 +46,7 @@ const CLEANEST = 0.03;
 /** Places looked at again all round beyond those wanted. */
 const SPARE_PLACES = 5;
 /** Neighbours of a draw are nearer than this many covering radii. */
-const NEIGHBOURS = 1.7;
+export const NEIGHBOURS = 1.7;
 
 /** Samples draws of a pattern with what tries them. Progress runs to 0.6. */
 export async function sampleDraws(
@@ -108,11 +108,19 @@ function beatenRoughly(
   near: number,
   close: readonly TriedDraw[],
 ): Set<TriedDraw> {
-  const rest = seen.filter((_, i) => !again[i]);
-  const first = seen.filter((_, i) => again[i]);
-  const better = (one: TriedDraw): boolean =>
-    rest.some((other) => Math.abs(dot(other.direction, one.direction)) > near && drawOrder(other, one) < 0);
-  return new Set(close.filter((_, i) => better(first[i])));
+  const sorted = seen.map((_, i) => i).toSorted((i, j) => drawOrder(seen[i], seen[j]));
+  const beaten = new Set<number>();
+  const rest = new Float64Array(3 * seen.length);
+  let count = 0;
+  for (const i of sorted) {
+    if (again[i]) {
+      if (hasNeighbour(rest, count, seen[i].direction, near)) beaten.add(i);
+    } else {
+      rest.set(seen[i].direction, 3 * count++);
+    }
+  }
+  const first = seen.map((_, i) => i).filter((i) => again[i]);
+  return new Set(close.filter((_, k) => beaten.has(first[k])));
 }
 
 /**
@@ -128,20 +136,17 @@ function startsInOrder(tried: readonly TriedDraw[], near: number, beaten?: Set<T
   const rest: TriedDraw[] = [];
   const places = new Float64Array(3 * sorted.length);
   for (const [i, { direction }] of sorted.entries()) {
+    (beaten?.has(sorted[i]) || hasNeighbour(places, i, direction, near) ? rest : valleys).push(sorted[i]);
     places.set(direction, 3 * i);
-    (beaten?.has(sorted[i]) || hasNeighbour(places, i, near) ? rest : valleys).push(sorted[i]);
   }
   const all = [...valleys, ...rest];
   // No valley beyond a limit comes before the last draw that keeps within it.
   return [...all.filter((draw) => draw.over === 0), ...all.filter((draw) => draw.over > 0)];
 }
 
-/** Whether one of the places before place `i` is near it. */
-function hasNeighbour(places: Float64Array, i: number, near: number): boolean {
-  const x = places[3 * i];
-  const y = places[3 * i + 1];
-  const z = places[3 * i + 2];
-  for (let k = 0; k < 3 * i; k += 3) {
+/** Whether one of the first `count` places is near a direction. The last come first: what is near is mostly about as good. */
+function hasNeighbour(places: Float64Array, count: number, [x, y, z]: Vec3, near: number): boolean {
+  for (let k = 3 * (count - 1); k >= 0; k -= 3) {
     if (Math.abs(places[k] * x + places[k + 1] * y + places[k + 2] * z) > near) return true;
   }
   return false;

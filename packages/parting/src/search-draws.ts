@@ -1,15 +1,17 @@
 /** The search itself: try draws all over the half sphere, then refine the best of each valley. */
-import type { Pacer, Vec3 } from '@oddside/core';
+import { radians, type Pacer, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { openTrier, type DrawTrier } from './draw-trier.js';
 import { axialAngleDeg, type OwnAxis } from './find-own-axes.js';
 import { NARROWEST_DEG, refineDraw, type Refinement } from './refine-draw.js';
 import type { PartingThreads } from './open-threads.js';
 import { coveringRadiusDeg } from './sample-directions.js';
-import { sampleDraws } from './sample-draws.js';
+import { NEIGHBOURS, sampleDraws } from './sample-draws.js';
 import { admitsEitherWay, type DrawRules } from './draw-rules.js';
 import { NOTHING } from './score-draw.js';
+import { refineStarts } from './refine-starts.js';
 import type { TriedDraw } from './try-draw.js';
+import { walkOver } from './walk-samples.js';
 
 /** How to search. */
 export interface DrawSearch {
@@ -62,18 +64,17 @@ async function searchWith(
   const wanted = candidates + SPARE_STARTS;
   const sampling = { ...search, wanted, mayBeRough: wide !== narrow, threads, signal };
   const { starts, tried, close } = await sampleDraws(coarse, wide, axes, rules, sampling, pacer);
-  const refine = refineryOf(triers, search);
-  const refined: TriedDraw[] = [];
-  for (const start of starts) {
-    if (refined.length === wanted) break;
-    const free = (direction: Vec3): boolean =>
-      admitsEitherWay(rules.cones, direction) &&
-      refined.every((kept) => axialAngleDeg(kept.direction, direction) >= apartDeg);
-    if (!free(start.direction)) continue;
-    const done = refined.length / wanted;
-    const tick = (): Promise<void> => pacer.step(0.6 + 0.3 * done);
-    refined.push(await refine(start, free, rules, tick));
-  }
+  const below = walkOver(tried, Math.cos(radians(NEIGHBOURS * coveringRadiusDeg(search.samples))));
+  const refine = refineryOf(triers, search, below);
+  let done = 0;
+  const tick = (): Promise<void> => pacer.step(0.6 + (0.3 * done) / wanted);
+  const admits = (direction: Vec3): boolean => admitsEitherWay(rules.cones, direction);
+  // One more than there are threads keeps them all busy: while one ring is looked at, another has been asked for.
+  const atOnce = threads ? threads.count + 2 : 1;
+  const report = (count: number): void => void (done = count);
+  const refined = await refineStarts(starts, { wanted, apartDeg, admits, atOnce, report }, (start, free) =>
+    refine(start, free, rules, tick),
+  );
   const cleanest = leastHeld(close);
   const cleaner = refined.every(
     (kept) => kept.over > cleanest.over || cleanest.backDraftMm3 < CLEANER * kept.backDraftMm3,
@@ -81,8 +82,7 @@ async function searchWith(
   if (!cleaner) return { tried, refined, cleanest: null };
   const { weights, scale } = rules;
   const heavier = { ...rules, weights: { ...weights, backDraft: CLEANEST_WEIGHT * weights.backDraft } };
-  const free = (direction: Vec3): boolean => admitsEitherWay(rules.cones, direction);
-  const found = await refine(cleanest, free, heavier, () => pacer.step(0.9));
+  const found = await refine(cleanest, admits, heavier, () => pacer.step(0.9));
   const { backDraftMm3, direction } = found;
   const again = [{ direction, from: cleanest.from }];
   const [itself] = await narrow.tryAll(again, 2 * searchColumns, rules, () => pacer.step(0.9));
@@ -104,16 +104,17 @@ const HALF_WAY_DEG = 1;
 function refineryOf(
   { wide, narrow }: Triers,
   { samples, searchColumns }: DrawSearch,
+  below: Refinement['below'],
 ): (start: TriedDraw, free: Refinement['free'], rules: DrawRules, tick: () => Promise<void>) => Promise<TriedDraw> {
   const stepDeg = coveringRadiusDeg(samples);
   const columns = 2 * searchColumns;
   const last = { endDeg: NARROWEST_DEG, columns };
   if (wide === narrow) {
-    return (start, free, rules, tick) => refineDraw(narrow, start, { ...last, stepDeg, free }, rules, tick);
+    return (start, free, rules, tick) => refineDraw(narrow, start, { ...last, stepDeg, free, below }, rules, tick);
   }
   const first = { stepDeg, endDeg: HALF_WAY_DEG, columns: Math.round((4 / 3) * searchColumns) };
   return async (start, free, rules, tick) => {
-    const nearly = await refineDraw(wide, start, { ...first, free }, rules, tick);
+    const nearly = await refineDraw(wide, start, { ...first, free, below }, rules, tick);
     const closer = { ...last, stepDeg: Math.min(stepDeg, HALF_WAY_DEG / 2), free };
     return refineDraw(narrow, nearly, closer, rules, tick);
   };
