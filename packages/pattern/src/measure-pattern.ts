@@ -175,9 +175,11 @@ function turnBodies(
 function* measureUnsound(pattern: Pattern, bounds: Bounds, open: boolean): Steps<Measures> {
   const { positions, triangles } = pattern;
   const { low, high } = yield* partOfSteps(boundSteps(positions, triangles, bounds), 0.15, 0.9);
+  const { area } = integrateSurface(positions, triangles, centreOf(bounds));
+  yield 0.95;
   return {
     volumeMm3: (low + high) / 2,
-    areaMm2: integrateSurface(positions, triangles, centreOf(bounds)).area,
+    areaMm2: area,
     ...noMoments(pattern),
     bounds,
     reliable: false,
@@ -210,9 +212,13 @@ function noMoments(pattern: Pattern): { centroid: Vec3; inertiaMm5: Tensor3 } {
     const a = triangles[i] * 3;
     const b = triangles[i + 1] * 3;
     const c = triangles[i + 2] * 3;
-    const u = [0, 1, 2].map((k) => positions[b + k] - positions[a + k]);
-    const v = [0, 1, 2].map((k) => positions[c + k] - positions[a + k]);
-    const area = Math.hypot(u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]);
+    const ux = positions[b] - positions[a];
+    const uy = positions[b + 1] - positions[a + 1];
+    const uz = positions[b + 2] - positions[a + 2];
+    const vx = positions[c] - positions[a];
+    const vy = positions[c + 1] - positions[a + 1];
+    const vz = positions[c + 2] - positions[a + 2];
+    const area = Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx);
     total += area;
     for (let k = 0; k < 3; k++) middle[k] += (area * (positions[a + k] + positions[b + k] + positions[c + k])) / 3;
   }

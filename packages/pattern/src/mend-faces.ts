@@ -1,4 +1,5 @@
-/** Mending steps that drop or turn triangles. */
+/** Mending steps that drop or turn triangles; the longer ones in small pieces of work. */
+import type { Steps } from '@oddside/core';
 import { countDuplicates } from './count-duplicates.js';
 import { describeShells } from './describe-shells.js';
 import { NO_SHELL, labelShells } from './label-shells.js';
@@ -36,8 +37,9 @@ export function dropDegenerate(state: MendState): void {
  * Drops extra copies. Copies facing the same way go; two facing each other enclose nothing, and both go, unless most of
  * the surface is like that: then it is two sheets, and which one is meant is not ours to say.
  */
-export function dropDuplicates(state: MendState): void {
+export function* dropDuplicates(state: MendState): Steps<void> {
   const edges = listEdges(state.triangles, state.corners);
+  yield 0.3;
   const { duplicates, opposite, first } = countDuplicates(state.triangles, edges);
   if (duplicates === 0) return;
   const where = state.cornerOf(first);
@@ -51,6 +53,7 @@ export function dropDuplicates(state: MendState): void {
     });
     return;
   }
+  yield 0.6;
   const groups = new Map<string, number[]>();
   const { triangles } = state;
   const isCopy = markCopies(triangles, edges);
@@ -101,10 +104,14 @@ function facing(triangles: Uint32Array, t: number): number {
 }
 
 /** Drops shells that are debris beside the largest. */
-export function dropDebris(state: MendState, share: number): void {
-  const labels = labelShells(state.triangles, listEdges(state.triangles, state.corners));
+export function* dropDebris(state: MendState, share: number): Steps<void> {
+  const edges = listEdges(state.triangles, state.corners);
+  yield 0.2;
+  const labels = labelShells(state.triangles, edges);
   if (labels.count < 2) return;
+  yield 0.3;
   const shells = describeShells(state.positions, state.triangles, labels);
+  yield 0.7;
   const sizes = shells.map(({ bounds: { min, max } }) => Math.hypot(max[0] - min[0], max[1] - min[1], max[2] - min[2]));
   const limit = share * Math.max(...sizes);
   const small = sizes.map((size) => size < limit);
@@ -113,6 +120,7 @@ export function dropDebris(state: MendState, share: number): void {
   const { where } = shells[small.indexOf(true)];
   const before = state.from.length;
   state.keep((t) => labels.ofTriangle[t] === NO_SHELL || !small[labels.ofTriangle[t]]);
+  yield 0.9;
   state.note(
     'drop-debris',
     count,

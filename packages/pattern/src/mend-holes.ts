@@ -1,5 +1,5 @@
 /** The mending step that closes holes. */
-import { plainNumber } from '@oddside/core';
+import { plainNumber, type Steps } from '@oddside/core';
 import { describeHole, type Hole } from './describe-loops.js';
 import { coverRing } from './fill-loop.js';
 import { findBounds } from './find-bounds.js';
@@ -15,18 +15,22 @@ const FLAT = 0.01;
 const FEW_EDGES = 8;
 
 /** Closes the holes it dares to; says which it does not. Returns false when there was nothing to close. */
-export function fillHoles(state: MendState, largest: number): boolean {
+export function* fillHoles(state: MendState, largest: number): Steps<boolean> {
   const edges = listEdges(state.triangles, state.corners);
+  yield 0.1;
   const loops = traceOpenLoops(state.triangles, edges);
   if (loops.length === 0) return false;
   const { min, max } = findBounds(state.positions);
   const limit = largest * Math.hypot(max[0] - min[0], max[1] - min[1], max[2] - min[2]);
+  yield 0.2;
   const { area } = integrateSurface(state.positions, state.triangles, min);
+  yield 0.3;
   const filler = new HoleFiller(state, edges, loops);
   let filled = 0;
   let first: Hole | undefined;
   const left = new Map<string, Hole[]>();
-  for (const loop of loops) {
+  for (const [i, loop] of loops.entries()) {
+    yield 0.4 + (0.4 * i) / loops.length;
     const hole = describeHole(state.positions, state.triangles, loop);
     const why = refusal(hole, loop, limit, area) ?? filler.fill(loop, hole);
     if (why === undefined) {
@@ -39,6 +43,7 @@ export function fillHoles(state: MendState, largest: number): boolean {
     else left.set(why, [hole]);
   }
   filler.apply();
+  yield 0.9;
   state.note('fill-holes', filled, `${filled} holes were closed with ${filler.made} new triangles.`, first?.where);
   for (const [why, holes] of left) {
     const largestOne = holes.reduce((a, b) => (b.length > a.length ? b : a));

@@ -1,15 +1,18 @@
-/** Mending steps that make all triangles agree which side is out. */
+/** Mending steps that make all triangles agree which side is out, in small pieces of work. */
+import type { Steps } from '@oddside/core';
 import { describeShells, type Shell } from './describe-shells.js';
 import { NO_SHELL, labelShells } from './label-shells.js';
 import { listEdges, type EdgeTable } from './list-edges.js';
 import type { MendState } from './mend-state.js';
 
 /** Turns triangles so that neighbours agree; the smaller part of each piece is turned. */
-export function agreeNeighbours(state: MendState): void {
+export function* agreeNeighbours(state: MendState): Steps<void> {
   const { triangles } = state;
   const count = triangles.length / 3;
   const edges = listEdges(triangles, state.corners);
+  yield 0.3;
   const { starts, neighbours, sameWay } = listNeighbours(triangles, edges);
+  yield 0.5;
   const turn = new Int8Array(count).fill(-1);
   const stack: number[] = [];
   let turned = 0;
@@ -45,6 +48,7 @@ export function agreeNeighbours(state: MendState): void {
       triangles[t * 3 + 2] = b;
     }
   }
+  yield 0.8;
   if (turned > 0)
     state.note(
       'agree',
@@ -96,10 +100,14 @@ function listNeighbours(
 }
 
 /** Turns bodies outwards. A closed shell inside another that faces outwards like it is left, and said: void or body? */
-export function turnOutward(state: MendState): void {
+export function* turnOutward(state: MendState): Steps<void> {
   const { triangles } = state;
-  const labels = labelShells(triangles, listEdges(triangles, state.corners));
+  const edges = listEdges(triangles, state.corners);
+  yield 0.2;
+  const labels = labelShells(triangles, edges);
+  yield 0.4;
   const shells = describeShells(state.positions, triangles, labels);
+  yield 0.8;
   // A sheet or a doubled skin encloses nothing, and rounding decides the sign.
   const inward = (shell: Shell): boolean => shell.signedVolumeMm3 < -1e-9 * shell.areaMm2 ** 1.5;
   const bodies = shells.filter((shell) => shell.depth === 0);

@@ -1,5 +1,14 @@
 /** Mends what can be mended, and says what was done. */
-import { checkNumber, gravestFirst, resolveOptions, startPacing, type Finding, type TaskOptions } from '@oddside/core';
+import {
+  checkNumber,
+  gravestFirst,
+  paceSteps,
+  resolveOptions,
+  startPacing,
+  type Finding,
+  type Steps,
+  type TaskOptions,
+} from '@oddside/core';
 import { checkPattern } from './check-pattern.js';
 import { classifyEdges } from './classify-edges.js';
 import { dropUnusedCorners } from './drop-unused.js';
@@ -81,7 +90,7 @@ export async function mendPattern(pattern: Pattern, plan?: MendPlan): Promise<Me
   const diagonal = Math.hypot(max[0] - min[0], max[1] - min[1], max[2] - min[2]);
   const state = new MendState(pattern.positions, pattern.triangles, centreOf(bounds));
   const tolerance = weldTolerance(settled.weld, state, diagonal);
-  const work: (() => void)[] = [];
+  const work: (() => Steps<unknown> | void)[] = [];
   if (tolerance > 0) work.push(() => weldCorners(state, tolerance));
   if (settled.dropCopies) {
     work.push(
@@ -99,11 +108,15 @@ export async function mendPattern(pattern: Pattern, plan?: MendPlan): Promise<Me
     );
   }
   for (const [i, step] of work.entries()) {
-    await pacer.step(i / work.length);
-    step();
+    const [from, to] = [i, i + 1].map((done) => (0.9 * done) / work.length);
+    await pacer.step(from);
+    const pieces = step();
+    if (pieces) await paceSteps(pieces, pacer, from, to);
   }
+  await pacer.step(0.9);
   const changed = state.steps.length > 0;
   const { positions, triangles } = changed ? dropUnusedCorners(state.positions, state.triangles) : pattern;
+  await pacer.step(0.95);
   const mended: Pattern = changed ? { ...pattern, positions, triangles } : pattern;
   const left =
     triangles.length > 0 ? inspectPattern(mended).findings.filter((finding) => finding.severity !== 'note') : [];

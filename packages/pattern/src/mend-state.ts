@@ -46,7 +46,9 @@ export class MendState {
     const kept: number[] = [];
     for (let t = 0; t < this.from.length; t++) if (keep(t)) kept.push(t);
     const triangles = new Uint32Array(kept.length * 3);
-    kept.forEach((t, i) => triangles.set(this.triangles.subarray(t * 3, t * 3 + 3), i * 3));
+    for (let i = 0; i < kept.length; i++) {
+      for (let k = 0; k < 3; k++) triangles[3 * i + k] = this.triangles[3 * kept[i] + k];
+    }
     this.from = Int32Array.from(kept, (t) => this.from[t]);
     this.triangles = triangles;
   }
