@@ -9,6 +9,7 @@
  */
 import { crestEdges } from './crest-edges.js';
 import { outermostTips, withoutCovered, type Tip } from './cover-tips.js';
+import { alongCurve } from './along-curve.js';
 import type { FramedMesh } from './draw-frame.js';
 import type { FramedJoint } from './frame-joint.js';
 import type { Body } from './kernel.js';
@@ -19,8 +20,8 @@ import { solidOrNull } from './trap-sand.js';
 const CONE_SIDES = 32;
 /** How much wider than the round cone the many-sided one is at its corners. */
 export const CONE_EXCESS: number = 1 / Math.cos(Math.PI / CONE_SIDES) - 1;
-/** Hulls made one by one before they are united. */
-const BATCH = 100;
+/** Hulls made one by one before they are united: few, so that each step is short. */
+const BATCH = 32;
 
 /**
  * The cones of one side as a body: cope (`way` 1) or drag (−1). `null` where every face has its draft.
@@ -36,21 +37,30 @@ export async function coneHulls(
 ): Promise<Body | null> {
   const floor = floorOf(mesh, joint, tangent, way);
   const lists = crestTips(mesh, joint, tangent, way, floor);
-  const united: Body[] = [];
-  let batch: Body[] = [];
-  const flush = (): void => {
-    if (batch.length > 0) united.push(join(scope, batch));
-    batch = [];
-  };
-  for (let k = 0; k < lists.length; k++) {
-    batch.push(scope.own(scope.kernel.Manifold.hull(lists[k].flatMap((tip) => conePoints(tip, floor, tangent, way)))));
-    if (batch.length === BATCH) flush();
-    if (k % 50 === 49) await step(k / lists.length);
+  // Neighbours are united first: what one holds of the other is then gone early.
+  const order = alongCurve(lists.map(([tip]) => tip));
+  // Equal with equal, like carrying in sums, so that no union is much larger than it must be.
+  const united: { body: Body; batches: number }[] = [];
+  for (let k = 0; k < order.length; k += BATCH) {
+    const hulls = Array.from(order.subarray(k, k + BATCH), (n) =>
+      scope.own(scope.kernel.Manifold.hull(lists[n].flatMap((tip) => conePoints(tip, floor, tangent, way)))),
+    );
+    let last = { body: join(scope, hulls), batches: 1 };
+    await step(k / order.length);
+    while (united.length > 0 && united.at(-1)!.batches <= last.batches) {
+      const { body, batches } = united.pop()!;
+      last = { body: join(scope, [body, last.body]), batches: batches + last.batches };
+      await step(k / order.length);
+    }
+    united.push(last);
   }
-  flush();
+  while (united.length > 1) {
+    const [a, b] = united.splice(-2);
+    united.push({ body: join(scope, [a.body, b.body]), batches: a.batches + b.batches });
+    await step(1);
+  }
   if (united.length === 0) return null;
-  const whole = join(scope, united);
-  if (joint.level !== null) return solidOrNull(scope, whole);
+  const whole = united[0].body;
   const part = way === 1 ? joint.over(scope, whole) : joint.under(scope, whole);
   scope.free(whole);
   return solidOrNull(scope, part);
@@ -62,9 +72,13 @@ function join(scope: Scope, bodies: readonly Body[]): Body {
   return whole;
 }
 
-/** The height at which all cones may end: at or past the joint wherever a cone can reach. */
+/**
+ * The height at which all cones may end: at or past the joint wherever a cone can reach. Past a level one, because feet that
+ * share its plane to the last bit do not come out level once steep cones have met in them; cut off together they do.
+ */
 function floorOf({ box }: FramedMesh, joint: FramedJoint, tangent: number, way: 1 | -1): number {
-  if (joint.level !== null) return joint.level;
+  const past = 0.01 * (box.max[2] - box.min[2]);
+  if (joint.level !== null) return joint.level - way * past;
   const farthest = way === 1 ? joint.lowestOver : joint.highestOver;
   const tall = box.max[2] - box.min[2];
   const { min, max } = box;
