@@ -61,6 +61,30 @@ describe('a sketch of a pattern', () => {
     expect(cubes.complete).toBe(true);
   });
 
+  test('a quick sketch of a dense scan merges corners first: as closed, as near, and without a word on how near', async () => {
+    const ring = asPattern(translate(torus(50, 20, 400, 200), [1e5, -300, 7]));
+    const quick = await sketchPattern(ring, { triangles: 2000, quick: true });
+    expect(quick.triangles.length / 3).toBeGreaterThan(1500);
+    expect(quick.triangles.length / 3).toBeLessThanOrEqual(2000);
+    expect(inspectPattern(quick)).toMatchObject({ balanced: true });
+    expect(quick.findings).toEqual(ring.findings);
+    // Merged corners lie inside a round body by the sagitta of a cell; less than the flats of the sketch itself.
+    const slow = measureLikeness(ring, await sketchPattern(ring, { triangles: 2000 }));
+    const off = measureLikeness(ring, quick);
+    expect(off.typicalDistance).toBeLessThan(1.5 * slow.typicalDistance);
+    expect(off.distance).toBeLessThan(1.5 * slow.distance);
+    const kept = measurePattern(quick).volumeMm3 / measurePattern(ring).volumeMm3;
+    expect(kept).toBeGreaterThan(0.98);
+    expect(kept).toBeLessThan(1.001);
+  });
+
+  test('a quick sketch of what is not dense is the same sketch', async () => {
+    const ring = asPattern(torus(50, 20, 200, 100));
+    const [quick, slow] = [await sketchPattern(ring, { quick: true }), await sketchPattern(ring)];
+    expect(quick.positions).toEqual(slow.positions);
+    expect(quick.triangles).toEqual(slow.triangles);
+  });
+
   test('refuses a silly number', async () => {
     await expect(sketchPattern(asPattern(sphere(1, 1)), { triangles: 3 })).rejects.toThrow(/triangles must be/);
   });

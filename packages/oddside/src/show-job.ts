@@ -31,7 +31,7 @@ export async function showJob(
 ): Promise<JobShown> {
   const drawn =
     laid.pattern.triangles.length / 3 > MOST_DRAWN
-      ? await sketchPattern(laid.pattern, { triangles: MOST_DRAWN, measured: false })
+      ? await sketchPattern(laid.pattern, { triangles: MOST_DRAWN, quick: true })
       : laid.pattern;
   const subject = { laid: drawn, line, requiredDraftDeg: given.requiredDraftDeg! };
   await pacer.step(0.86);

@@ -131,7 +131,7 @@ async function likeness(pattern: Pattern, triangles: number): Promise<Pattern> {
   // A likeness not much smaller than the pattern is not worth making.
   return triangles === 0 || pattern.triangles.length / 3 < 1.5 * triangles
     ? pattern
-    : sketchPattern(pattern, { triangles: Math.max(100, triangles), measured: false });
+    : sketchPattern(pattern, { triangles: Math.max(100, triangles), quick: true });
 }
 
 /** The pattern's own axes that wishes allow, and before them the middle of what was wished for. */

@@ -68,7 +68,7 @@ export async function sampleDraws(
     const tried = await trier.tryAll(all, searchColumns, rules, (part) => pacer.step(0.6 * part));
     return { starts: startsInOrder(tried, near), tried, close: tried };
   }
-  const rough = await sketchPattern(pattern, { triangles: Math.round(ROUGH_TRIANGLES * count), measured: false });
+  const rough = await sketchPattern(pattern, { triangles: Math.round(ROUGH_TRIANGLES * count), quick: true });
   const columns = Math.max(16, Math.round(ROUGH_COLUMNS * searchColumns));
   const roughly = openTrier(rough, sampling.threads, sampling.signal);
   const seen = await roughly.tryAll(even, columns, rules, (part) => pacer.step(0.45 * part));
