@@ -143,16 +143,18 @@ function normalOf(p: Float64Array, triangles: Uint32Array, face: number, out: Fl
   out[2] = ux * vy - uy * vx;
 }
 
-/** Neighbours of a corner, then theirs, each in the order of their numbers: no order of triangles shows. */
+/** A corner, its neighbours, then theirs, each in the order of their numbers, so that no order of triangles shows. */
 function twoRings(corner: number, triangles: Uint32Array, around: FacesAround): number[] {
-  const seen = new Set<number>([corner]);
   const first = neighboursOf(corner, triangles, around);
-  for (const near of first) seen.add(near);
+  // So few that looking through them beats a set.
+  const ring = [corner, ...first].slice(0, MOST);
   for (const near of first) {
-    if (seen.size > MOST) break;
-    for (const far of neighboursOf(near, triangles, around)) seen.add(far);
+    if (ring.length === MOST) break;
+    for (const far of neighboursOf(near, triangles, around)) {
+      if (ring.length < MOST && !ring.includes(far)) ring.push(far);
+    }
   }
-  return [...seen].slice(0, MOST);
+  return ring;
 }
 
 function neighboursOf(corner: number, triangles: Uint32Array, { starts, faces }: FacesAround): number[] {
@@ -212,9 +214,12 @@ function makeFit(positions: Float64Array): (corner: number, ring: readonly numbe
       heights[i] = height;
       for (let r = 0; r < TERMS; r++) {
         const row = r * (TERMS + 1);
-        for (let c = 0; c < TERMS; c++) system[row + c] += terms[at + r] * terms[at + c];
+        for (let c = r; c < TERMS; c++) system[row + c] += terms[at + r] * terms[at + c];
         system[row + TERMS] += terms[at + r] * height;
       }
+    }
+    for (let r = 1; r < TERMS; r++) {
+      for (let c = 0; c < r; c++) system[r * (TERMS + 1) + c] = system[c * (TERMS + 1) + r];
     }
     if (!solve(system, TERMS, solution)) return undefined;
     let square = 0;
