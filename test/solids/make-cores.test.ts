@@ -67,7 +67,7 @@ describe('a tube with its bore across the draw', () => {
     expect(box.dowels).toHaveLength(2);
     // 12 mm of wall round 24 × 24 × 128, but none at the end that is open.
     expectNear(box.volumes.blockMm3, 48 * 48 * (128 + 12), 1e-5);
-    expect(Math.abs(box.opening.where[0] - 40)).toBeCloseTo(64, 4);
+    expect(Math.abs(box.opening!.where[0] - 40)).toBeCloseTo(64, 4);
     expectNear(box.volumes.overMm3, box.volumes.underMm3, 1e-4);
   });
 
@@ -130,19 +130,116 @@ describe('a blind hole', () => {
   });
 });
 
-describe('what cannot be cored', () => {
-  it.each<[string, s.Mesh, string]>([
-    ['a cavity without a mouth', s.scale(s.hollowCube(), 20), 'core-shut-in'],
-    ['a groove all round', s.pulley(30, 20, 10, 8, 48), 'no-core-print'],
-  ])('%s: nothing invented', async (_, mesh, code) => {
-    const pattern = s.asPattern(mesh);
-    const made = await solids.makeCores(pattern, Z);
-    expect(made.cores).toEqual([]);
-    expect(made.pattern).toBe(pattern);
-    expect(made.volumes).toMatchObject({ coredMm3: 0, printsMm3: 0 });
-    expect(made.findings.map((finding) => finding.code)).toEqual([code, 'torn-sand']);
-    expect(made.findings[0].where).toHaveLength(3);
+describe('a groove all round', () => {
+  // Flanges of radius 30 and 8 thick, between them a waist of radius 20 and 10 high: a groove 10 deep.
+  const sheave = s.asPattern(s.pulley(30, 20, 10, 8, 48));
+  const rim = s.circle(30, 48);
+  const groove = (s.areaBetween(rim) - s.areaBetween(s.circle(20, 48))) * 10;
+  const round = 2 * 48 * 30 * Math.sin(Math.PI / 48);
+
+  it('has a ring for a core, with one print all round: the rim grown by its length', async () => {
+    const options = { taperDeg: 0, clearance: 0 } as const;
+    const made = await solids.makeCores(sheave, Z, options);
+    expectAddsUp(made);
+    expect(made.findings).toEqual([]);
+    expect(made.proof.draws).toBe(true);
+    expect(made.cores).toHaveLength(1);
+    const [{ core, bodyMm3, volumeMm3, prints, box }] = made.cores;
+    expectNear(bodyMm3, groove, 1e-5);
+    // As long as the mouth is high. Outside an outline (Steiner): its length times 10, and a circle in all its corners, cut straight.
+    const [least, most] = [0.96, 1].map((share) => (round * 10 + share * Math.PI * 100) * 10);
+    expect(volumeMm3 - bodyMm3).toBeGreaterThan(least);
+    expect(volumeMm3 - bodyMm3).toBeLessThan(most);
+    expectNear(made.volumes.printsMm3, volumeMm3 - bodyMm3, 1e-5);
+    expect(prints).toEqual([
+      {
+        where: [0, 0, 13].map((at) => expect.closeTo(at, 3) as number),
+        direction: [0, 0, 1],
+        length: expect.closeTo(10, 4) as number,
+        width: expect.closeTo(60, 3) as number,
+        height: expect.closeTo(10, 4) as number,
+      },
+    ]);
+    const { min, max } = s.boundsOf(core);
+    expect([min[2], max[2]].map((x) => Math.round(x * 1e3) / 1e3)).toEqual([8, 18]);
+    expect(max[0]).toBeCloseTo(40, 1);
+    // Shut all round: each half is rammed by itself.
+    expect(box!.opening).toBeNull();
+    expectNear(box!.volumes.blockMm3, (80 + 24) * (80 + 24) * (10 + 24), 1e-2);
+    for (const half of [box!.over, box!.under]) expect((await solids.makeSolid(half)).bodies).toBe(1);
   });
+
+  it('tapers from the joint both ways, in a seat with room, and draws along it', async () => {
+    const joint = { kind: 'level', height: 11 } as const;
+    const made = await solids.makeCores(sheave, Z, { joint, taperDeg: 5, clearance: 0.3 });
+    expectAddsUp(made);
+    expect(made.proof.draws).toBe(true);
+    // From 11 to 18 and to 8 the seat draws in by so much on its side.
+    const t = Math.tan((5 * Math.PI) / 180);
+    const { positions } = made.cores[0].core;
+    const reachAt = (height: number): number => {
+      let most = 0;
+      for (let k = 0; k < positions.length; k += 3) {
+        if (Math.abs(positions[k + 2] - height) < 1e-3)
+          most = Math.max(most, Math.hypot(positions[k], positions[k + 1]));
+      }
+      return most;
+    };
+    // To the sagitta of a fan of nine ways.
+    expect(reachAt(11)).toBeCloseTo(40, 1);
+    expect(reachAt(18)).toBeCloseTo(40 - 7 * t, 1);
+    expect(reachAt(8)).toBeCloseTo(40 - 3 * t, 1);
+    expect(Math.max(...s.boundsOf(made.pattern).max)).toBeCloseTo(40.3 + 0.3 * t, 1);
+    const { min, max } = s.boundsOf(made.pattern);
+    expect([min[2], max[2]].map((x) => Math.round(x * 1e3) / 1e3)).toEqual([0, 26]);
+  });
+
+  it('under a joint along the top has its print drawn up to the joint', async () => {
+    const joint = { kind: 'level', height: 26 } as const;
+    const made = await solids.makeCores(sheave, Z, { joint, taperDeg: 0, clearance: 0 });
+    expectAddsUp(made);
+    expect(made.proof.draws).toBe(true);
+    expect(s.boundsOf(made.cores[0].core).max[2]).toBeCloseTo(26, 3);
+  });
+
+  it('is the same however the whole lies in space', async () => {
+    const { axis, deg } = s.randomRotation(3);
+    const mesh = s.translate(s.rotate(s.pulley(30, 20, 10, 8, 48), axis, deg), [70, -30, 200]);
+    const [straight, turned] = await Promise.all([
+      solids.makeCores(sheave, Z, { boxes: false }),
+      solids.makeCores(s.asPattern(mesh), s.turnPoint(Z, axis, deg), { boxes: false }),
+    ]);
+    expectNear(turned.cores[0].volumeMm3, straight.cores[0].volumeMm3, 1e-4);
+    expect(turned.proof.draws).toBe(true);
+  });
+
+  it('is left where a wall stands close round it, and that is said', async () => {
+    // A tub of radius 31 to 40 round the sheave, joined to it by its bottom: a gap of 1 mm.
+    const walled = s.revolve(
+      [
+        [0, 0], [40, 0], [40, 26], [31, 26], [31, 4], [30, 4], [30, 8], [20, 8], [20, 18], [30, 18], [30, 26], [0, 26],
+      ],
+      48,
+    ); // prettier-ignore
+    const made = await solids.makeCores(s.asPattern(walled), Z, { boxes: false, standSand: 0 });
+    expect(made.cores).toEqual([]);
+    expect(made.findings.map(({ code }) => code)).toEqual(['no-core-print', 'torn-sand']);
+  });
+});
+
+describe('what cannot be cored', () => {
+  it.each<[string, s.Mesh, string]>([['a cavity without a mouth', s.scale(s.hollowCube(), 20), 'core-shut-in']])(
+    '%s: nothing invented',
+    async (_, mesh, code) => {
+      const pattern = s.asPattern(mesh);
+      const made = await solids.makeCores(pattern, Z);
+      expect(made.cores).toEqual([]);
+      expect(made.pattern).toBe(pattern);
+      expect(made.volumes).toMatchObject({ coredMm3: 0, printsMm3: 0 });
+      expect(made.findings.map((finding) => finding.code)).toEqual([code, 'torn-sand']);
+      expect(made.findings[0].where).toHaveLength(3);
+    },
+  );
 
   it('a ball needs none', async () => {
     const ball = s.asPattern(s.sphere(20, 3));

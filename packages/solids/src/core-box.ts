@@ -20,8 +20,11 @@ export interface CoreBox {
   readonly joint: number;
   readonly dowels: readonly Dowel[];
   readonly dowelSolids: readonly Pattern[];
-  /** Where it is open for ramming: the middle of a print's end, and the way out. */
-  readonly opening: { readonly where: Vec3; readonly direction: Vec3 };
+  /**
+   * Where it is open for ramming: the middle of a print's end, and the way out. `null` for a core that runs all round: it
+   * is rammed in both halves of the box, struck off along the joint, and pasted together.
+   */
+  readonly opening: { readonly where: Vec3; readonly direction: Vec3 } | null;
   /** Halves + core + dowel holes = block; each mm³. */
   readonly volumes: {
     readonly blockMm3: number;
@@ -50,25 +53,22 @@ const NEARLY = 1e-3;
  * Makes the box of a core.
  *
  * @param ways Directions of the file that the core is likely to draw along, likeliest first.
- * @param opening End of the print through which it is rammed.
+ * @param opening End of the print through which it is rammed; `null` where the box stays shut all round.
  */
 export async function makeCoreBox(
   kernel: Kernel,
   scope: Scope,
   core: Pattern,
   ways: readonly Vec3[],
-  opening: { readonly where: Vec3; readonly direction: Vec3 },
+  opening: CoreBox['opening'],
   { boxWall, clearance }: CoreBoxWish,
 ): Promise<{ box: CoreBox; findings: Finding[] }> {
   const way = chooseDraw(core, ways);
-  const frame = boxFrame(core, way, opening.direction);
+  const frame = boxFrame(core, way, opening?.direction ?? way);
   const { joint, proof } = await chooseJoint(kernel, core, frame);
   const mesh = frameMesh(frame, core);
   const body = bodyOf(scope, mesh, 'A core');
-  const out = [frame.u, frame.v, frame.d].map((axis) => dot(axis, opening.direction)) as unknown as Vec3;
-  const back: Vec3 = [-out[0], -out[1], -out[2]];
-  const end = dot(opening.where, opening.direction) - dot(frame.origin, opening.direction);
-  const block = scope.trim(boxBody(scope, growBox(mesh.box, boxWall)), back, -end);
+  const block = openedAt(scope, boxBody(scope, growBox(mesh.box, boxWall)), frame, opening);
   const hollow = scope.cut(block, body);
   const plane = planeJoint([0, 0, 1], joint - frame.base);
   const placed = dowelsIn(block, joint - frame.base, boxWall, clearance);
@@ -96,6 +96,15 @@ export async function makeCoreBox(
     },
     findings: proof.draws ? [] : [boxTears(core, proof)],
   };
+}
+
+/** A block cut off where a print ends. */
+function openedAt(scope: Scope, block: Body, frame: DrawFrame, opening: CoreBox['opening']): Body {
+  if (!opening) return block;
+  const { where, direction } = opening;
+  const [x, y, z] = [frame.u, frame.v, frame.d].map((axis) => dot(axis, direction));
+  const end = dot(where, direction) - dot(frame.origin, direction);
+  return scope.trim(block, [-x, -y, -z], -end);
 }
 
 /** Checks what a box is asked to be. */

@@ -11,7 +11,7 @@ export interface Mouth {
   /** Corners of the patch, n×3, and its faces by them; they look out of the place. */
   readonly points: Float64Array;
   readonly triangles: Uint32Array;
-  /** The way out: unit vector across the draw. */
+  /** The way out: unit vector across the draw; up the draw where the mouth runs all round and no way across leads out of it. */
   readonly way: Vec3;
   /** Middle of its area, and how far out its farthest corner lies along the way. */
   readonly middle: Vec3;
@@ -22,6 +22,8 @@ export interface Mouth {
   readonly height: number;
   /** True where all of it can be seen from outside along the way: a print can be drawn out of it. */
   readonly straight: boolean;
+  /** True where it runs all round, or looks as much one way as the other. */
+  readonly ring: boolean;
 }
 
 /** Faces that look farther than this out of level are no walls. */
@@ -30,6 +32,8 @@ const LEVEL = 1e-3;
 const BEND = 0.5;
 /** A face seen more slantwise than this (cosine) cannot carry a print. */
 const SLANT = 0.3;
+/** A mouth whose faces' ways cancel out to this share runs all round. */
+const RING = 0.1;
 
 interface Wall {
   readonly t: number;
@@ -89,7 +93,8 @@ function mouthOf({ points: p, triangles }: FramedMesh, walls: readonly Wall[]): 
   const area = walls.reduce((sum, wall) => sum + wall.area, 0);
   const [sx, sy] = [0, 1].map((k) => walls.reduce((sum, wall) => sum + wall.area * wall.way[k], 0));
   const size = Math.hypot(sx, sy);
-  const way = snapped(size > 0 ? [sx / size, sy / size, 0] : [1, 0, 0]);
+  const ring = size <= RING * area;
+  const way = snapped(ring ? [1, 0, 0] : [sx / size, sy / size, 0]);
   const cross: Vec3 = [-way[1], way[0], 0];
   const numberOf = new Map<number, number>();
   const points: number[] = [];
@@ -118,13 +123,14 @@ function mouthOf({ points: p, triangles }: FramedMesh, walls: readonly Wall[]): 
   return {
     points: Float64Array.from(points),
     triangles: Uint32Array.from(faces),
-    way,
+    way: ring ? [0, 0, 1] : way,
     middle: [middle[0], middle[1], middle[2]],
-    face: reach(way)[1],
+    face: ring ? high : reach(way)[1],
     areaMm2: area,
     width: right - left,
     height: high - low,
-    straight: size > 0 && walls.every((wall) => wall.way[0] * way[0] + wall.way[1] * way[1] > SLANT),
+    ring,
+    straight: !ring && walls.every((wall) => wall.way[0] * way[0] + wall.way[1] * way[1] > SLANT),
   };
 }
 

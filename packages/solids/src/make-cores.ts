@@ -1,5 +1,5 @@
 /**
- * Cores for sand that no joint can free: each held place as a core with prints at its mouths, the pattern with the place
+ * Cores for sand that no joint can free: each held place as a core with prints at its mouths (or one print all round a groove), the pattern with the place
  * filled and the prints on it so that the mould gets their seats, and a box in two halves to ram the core in.
  */
 import {
@@ -10,22 +10,16 @@ import type { Pattern } from '@oddside/pattern';
 import { STAND_SAND, THIN_WALL_DEFAULTS, checkThinWalls, checkWallLimits } from './check-thin-walls.js';
 import { patternOf } from './convert-body.js';
 import { checkBoxWish, makeCoreBox, type CoreBox } from './core-box.js';
-import { noPrint, shortPrint, shutIn } from './core-findings.js';
-import { findMouths } from './core-mouths.js';
-import { drawPrint, printLengthOf, type PlacedPrint, type PrintWish } from './core-prints.js';
+import { cutCore, type CutCore } from './cut-core.js';
 import { outOfFrame, type DrawFrame } from './draw-frame.js';
-import { frameJoint, type FramedJoint } from './frame-joint.js';
+import { frameJoint } from './frame-joint.js';
 import type { Joint } from './joint.js';
-import type { Body, Kernel } from './kernel.js';
-import { centroidOf } from './list-places.js';
-import { metalAt, type MetalAt } from './metal-at.js';
+import type { Kernel } from './kernel.js';
+import { metalAt } from './metal-at.js';
 import { inScope, type Scope } from './own-bodies.js';
-import { prepareDraw, type PreparedDraw } from './prepare-draw.js';
+import { prepareDraw } from './prepare-draw.js';
 import { proveDraw, type DrawProof } from './prove-draw.js';
 import { wayInFile } from './prove-loose-draw.js';
-import { framedMeshOf } from './solid-mesh.js';
-import { sortFaces } from './sort-faces.js';
-import { sweepCope, sweepDrag } from './trap-sand.js';
 import { trappedPlaces } from './trapped-places.js';
 
 /** What `makeCores` takes. */
@@ -76,7 +70,7 @@ export const MAKE_CORES_DEFAULTS: MakeCoresOptions = Object.freeze({
 
 /** A print of a core, mm in the pattern's coordinates. */
 export interface CorePrint {
-  /** Middle of the mouth it stands on, and the way out of it. */
+  /** Middle of the mouth it stands on, and the way out of it; up the draw where the print runs all round. */
   readonly where: Vec3;
   readonly direction: Vec3;
   readonly length: number;
@@ -118,14 +112,6 @@ export interface CoresMade {
   readonly findings: readonly Finding[];
 }
 
-/** A core in the frame. */
-interface MadeCore {
-  readonly core: Body;
-  readonly seats: readonly Body[];
-  readonly place: Body;
-  readonly prints: readonly PlacedPrint[];
-}
-
 /** See {@link MakeCoresOptions}. @throws OddsideError `bad-pattern`, `bad-direction`, `bad-number`, `bad-option`. */
 export async function makeCores(
   kernel: Kernel,
@@ -151,9 +137,9 @@ export async function makeCores(
     await pacer.step(0.2);
     const findings: Finding[] = [];
     const metal = metalAt(draw.mesh);
-    const made: MadeCore[] = [];
+    const made: CutCore[] = [];
     for (const place of wanted) {
-      const core = coreOf(scope, draw, joint, metal, place, options, findings);
+      const core = cutCore(scope, draw, joint, metal, place, options, findings);
       if (core) made.push(core);
       await pacer.step(0.2 + (0.2 * made.length) / wanted.length);
     }
@@ -203,71 +189,25 @@ export async function makeCores(
   });
 }
 
-function coreOf(
-  scope: Scope,
-  draw: PreparedDraw,
-  joint: FramedJoint | null,
-  metal: MetalAt,
-  place: Body,
-  wish: PrintWish,
-  findings: Finding[],
-): MadeCore | null {
-  const mouths = findMouths(framedMeshOf(place), metal);
-  const middle = centroidOf(place);
-  const where = outOfFrame(draw.frame, ...middle);
-  if (mouths.length === 0) {
-    findings.push(shutIn(place, where));
-    return null;
-  }
-  const straight = mouths.filter((mouth) => mouth.straight);
-  const prints = straight.flatMap((mouth) => {
-    const arm = mouth.face - (middle[0] * mouth.way[0] + middle[1] * mouth.way[1]);
-    const length = wish.printLength ?? printLengthOf(mouth, straight.length, place.volume(), arm);
-    const print = drawPrint(scope, draw.body, mouth, length, wish);
-    if (print && print.length < length) findings.push(shortPrint(draw.frame, mouth, length, print.length));
-    return print ? [print] : [];
-  });
-  if (prints.length === 0) {
-    findings.push(noPrint(place, where));
-    return null;
-  }
-  const tails = (body: Body): Body[] => (joint ? tailsOf(scope, body, joint) : []);
-  const outside = (body: Body): Body => scope.cut(body, draw.body);
-  const core = scope.unite([place, ...prints.flatMap(({ onCore }) => [onCore, ...tails(onCore).map(outside)])]);
-  return {
-    core,
-    place,
-    prints,
-    seats: prints.flatMap(({ onPattern }) => [onPattern, ...tails(onPattern).map(outside)]),
-  };
-}
-
-/** What a print needs so that it draws along the joint: it is drawn out to the joint, and the core with it. */
-function tailsOf(scope: Scope, print: Body, joint: FramedJoint): Body[] {
-  const mesh = framedMeshOf(print);
-  const sides = sortFaces(mesh);
-  return [sweepCope(scope, mesh, sides, joint), sweepDrag(scope, mesh, sides, joint)].filter((tail) => tail !== null);
-}
-
 async function describeCore(
   kernel: Kernel,
   scope: Scope,
   frame: DrawFrame,
   pattern: Pattern,
-  { core, place, prints }: MadeCore,
+  { core, place, prints }: CutCore,
   number: number,
   options: MakeCoresOptions,
 ): Promise<{ core: Core; findings: Finding[] }> {
   const solid = { ...patternOf(frame, core, `${pattern.name} core ${number}`), unit: pattern.unit };
   const longest = prints.reduce((a, b) => (b.length * b.mouth.areaMm2 > a.length * a.mouth.areaMm2 ? b : a));
-  const { way, face, middle } = longest.mouth;
+  const { way, face, middle, ring } = longest.mouth;
   const out = wayInFile(frame, way);
   const end = face + longest.length - (middle[0] * way[0] + middle[1] * way[1]);
   const where = outOfFrame(frame, middle[0] + end * way[0], middle[1] + end * way[1], middle[2]);
-  const aside = wayInFile(frame, [-way[1], way[0], 0]);
-  const made = options.boxes
-    ? await makeCoreBox(kernel, scope, solid, [frame.d, aside, out], { where, direction: out }, options)
-    : null;
+  // A ring has no end to be rammed from, and what it runs round would fall out of a box open above.
+  const opening = ring ? null : { where, direction: out };
+  const aside = ring ? frame.u : wayInFile(frame, [-way[1], way[0], 0]);
+  const made = options.boxes ? await makeCoreBox(kernel, scope, solid, [frame.d, aside, out], opening, options) : null;
   const volumeMm3 = core.volume();
   return {
     core: {
