@@ -12,21 +12,22 @@ import {
   OddsideError, checkNumber, plainNumber, resolveOptions, scale, startPacing, type Bounds, type Finding, type TaskOptions, type Vec3,
 } from '@oddside/core'; // prettier-ignore
 import type { Pattern } from '@oddside/pattern';
+import { boardHalf } from './board-half.js';
 import { blockBody, drawnIn, planOf, type Plan } from './board-block.js';
 import { THIN_WALL_DEFAULTS, checkThinWalls, checkWallLimits } from './check-thin-walls.js';
 import { patternOf } from './convert-body.js';
 import { checkBed, cutToBed, type PrinterBed } from './cut-to-bed.js';
 import { easeSteps, nodesInShadow } from './ease-steps.js';
-import { fillHalves } from './fill-half.js';
 import { flipJoint } from './flip-joint.js';
 import { frameColumns } from './frame-columns.js';
 import { frameJoint, type FramedJoint } from './frame-joint.js';
 import { hollowBack, type HollowBoard } from './hollow-board.js';
 import type { Joint } from './joint.js';
+import type { KeptHalves } from './kept-halves.js';
 import type { Body, Kernel } from './kernel.js';
 import { measureSteps, stepFindings, type BoardSteps } from './measure-steps.js';
 import { inScope, type Scope } from './own-bodies.js';
-import { prepareDraw, type PreparedDraw } from './prepare-draw.js';
+import { frameDraw, roundingErrorMm3, type FramedDraw } from './prepare-draw.js';
 import { framedMeshOf } from './solid-mesh.js';
 
 /** What `followBoard` takes. */
@@ -106,6 +107,7 @@ export async function followBoard(
   pattern: Pattern,
   direction: Vec3,
   given: Partial<FollowBoardOptions> & Pick<FollowBoardOptions, 'joint'>,
+  kept?: KeptHalves,
 ): Promise<FollowBoard> {
   const defaults: FollowBoardOptions = { ...FOLLOW_BOARD_DEFAULTS, joint: given?.joint };
   const options = resolveOptions('followBoard', defaults, given);
@@ -113,7 +115,7 @@ export async function followBoard(
   const pacer = startPacing(options);
   const turned = options.beds === 'drag';
   return inScope(kernel, async (scope) => {
-    const draw = prepareDraw(scope, pattern, turned ? scale(direction, -1) : direction);
+    const draw = frameDraw(pattern, turned ? scale(direction, -1) : direction);
     const columns = frameColumns(draw.frame, pattern, 256);
     const asked = turned && options.joint ? flipJoint(options.joint) : options.joint;
     frameJoint(draw.frame, asked);
@@ -124,7 +126,8 @@ export async function followBoard(
     const joint = frameJoint(draw.frame, eased);
     await pacer.step(0.1);
     // A little of the other half comes along, so that a half moved sideways leaves no film on a sloping joint.
-    const half = fillHalves(scope, draw, joint).cope(-4 * options.clearance);
+    const before = kept?.find(pattern, draw.frame, joint.level) ?? null;
+    const { half, errorMm3 } = boardHalf(scope, draw, joint, 4 * options.clearance, before);
     await pacer.step(0.4);
     const plan = planOf(draw.mesh.box, options);
     const top = Math.max(draw.mesh.box.max[2] + options.clearance, joint.highestOver(...plan)) + options.base;
@@ -163,7 +166,7 @@ export async function followBoard(
         nestMm3: blockMm3 - nestedMm3,
         hollowMm3: nestedMm3 - boardMm3,
         boardMm3,
-        errorMm3: draw.errorMm3,
+        errorMm3: errorMm3 + roundingErrorMm3(board),
       },
       joint: eased === asked ? options.joint : turned ? flipJoint(eased) : eased,
       steps,
@@ -204,10 +207,7 @@ const NEST_NEAR = 0.005;
 const TORN_SHARE = 1e-4;
 
 /** Does any of the pattern look down over the joint, so that its half is filled and the nest wider than the pattern? */
-function tearsSand(
-  { mesh: { points: p, triangles, box, rounding }, sides }: PreparedDraw,
-  joint: FramedJoint,
-): boolean {
+function tearsSand({ mesh: { points: p, triangles, box, rounding }, sides }: FramedDraw, joint: FramedJoint): boolean {
   const least = TORN_SHARE * (box.max[0] - box.min[0]) * (box.max[1] - box.min[1]);
   let torn = 0;
   for (const t of sides.down) {

@@ -5,6 +5,7 @@ import { addDraft, type AddDraftOptions, type DraftedPattern } from './add-draft
 import { fillBackDraft, type FillBackDraftOptions, type FilledPattern } from './fill-back-draft.js';
 import { followBoard, type FollowBoard, type FollowBoardOptions } from './follow-board.js';
 import type { Kernel } from './kernel.js';
+import { KeptHalves } from './kept-halves.js';
 import { loosePieces, type LoosePieces, type LoosePiecesOptions } from './loose-pieces.js';
 import { makeCores, type CoresMade, type MakeCoresOptions } from './make-cores.js';
 import { makeSolid, type MakeSolidOptions, type SolidMade } from './make-solid.js';
@@ -69,6 +70,7 @@ export async function openSolids(): Promise<Solids> {
 /** {@link openSolids} with a keeper of one's own. */
 export async function openWith(keeper: KernelKeeper): Promise<Solids> {
   let kernel: Kernel | null = await keeper.open();
+  const kept = new KeptHalves();
   const run = async <T>(task: (kernel: Kernel) => Promise<T>): Promise<T> => {
     if (!kernel) {
       throw new OddsideError('infeasible', 'These solids were disposed of. Call openSolids() again.');
@@ -86,8 +88,8 @@ export async function openWith(keeper: KernelKeeper): Promise<Solids> {
     fillBackDraft: (pattern, direction, options) => run((k) => fillBackDraft(k, pattern, direction, options)),
     addDraft: (pattern, direction, options) => run((k) => addDraft(k, pattern, direction, options)),
     scalePattern: (pattern, options) => run((k) => scalePattern(k, pattern, options)),
-    splitPattern: (pattern, direction, options) => run((k) => splitPattern(k, pattern, direction, options)),
-    followBoard: (pattern, direction, options) => run((k) => followBoard(k, pattern, direction, options)),
+    splitPattern: (pattern, direction, options) => run((k) => splitPattern(k, pattern, direction, options, kept)),
+    followBoard: (pattern, direction, options) => run((k) => followBoard(k, pattern, direction, options, kept)),
     mouldHalves: (pattern, direction, options) => run((k) => mouldHalves(k, pattern, direction, options)),
     loosePieces: (pattern, direction, options) => run((k) => loosePieces(k, pattern, direction, options)),
     makeCores: (pattern, direction, options) => run((k) => makeCores(k, pattern, direction, options)),

@@ -38,11 +38,22 @@ export function frameDraw(pattern: Pattern, direction: Vec3): FramedDraw {
 
 /** @throws OddsideError `bad-direction`, `bad-pattern`, `no-triangles`. */
 export function prepareDraw(scope: Scope, pattern: Pattern, direction: Vec3): PreparedDraw {
-  const draw = frameDraw(pattern, direction);
+  return withBody(scope, frameDraw(pattern, direction));
+}
+
+/** A framed draw with its body. @throws OddsideError `bad-pattern`. */
+export function withBody(scope: Scope, draw: FramedDraw): PreparedDraw {
   const body = bodyOf(scope, draw.mesh, 'The pattern');
-  // Reading a mesh, the kernel takes edges shorter than its tolerance out. Beside a tall thin face that can move far more
-  // than the tolerance, so what it moved is measured and not assumed.
+  // Reading a mesh, the kernel takes some corners out. Beside a tall thin face that can move far more than its tolerance,
+  // so what it moved is measured and not assumed.
   return { ...draw, body, errorMm3: draw.errorMm3 + Math.abs(body.volume() - draw.volumeMm3) };
+}
+
+/** How far rounding to 32 bits can move the volume of a body that is read out, mm³. */
+export function roundingErrorMm3(body: Body): number {
+  const { min, max } = body.boundingBox();
+  const size = Math.max(...[...min, ...max].map(Math.abs));
+  return 8 * size * 2 ** -24 * body.surfaceArea();
 }
 
 function sumFaces({ points: p, triangles }: FramedMesh): { volumeMm3: number; areaMm2: number } {

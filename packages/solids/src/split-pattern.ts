@@ -14,6 +14,7 @@ import { fillHalves, plainHalves } from './fill-half.js';
 import { frameColumns } from './frame-columns.js';
 import { frameJoint, type FramedJoint } from './frame-joint.js';
 import type { Joint } from './joint.js';
+import { keptOf, type KeptHalves } from './kept-halves.js';
 import type { Body, Kernel } from './kernel.js';
 import { inScope, type Scope } from './own-bodies.js';
 import { makePlate, planPlate, plateFindings, type PatternPlate } from './make-plate.js';
@@ -103,6 +104,7 @@ export async function splitPattern(
   pattern: Pattern,
   direction: Vec3,
   given: Partial<SplitPatternOptions> & Pick<SplitPatternOptions, 'joint'>,
+  kept?: KeptHalves,
 ): Promise<SplitPattern> {
   const defaults: SplitPatternOptions = { ...SPLIT_PATTERN_DEFAULTS, joint: given?.joint };
   const options = resolveOptions('splitPattern', defaults, given);
@@ -122,6 +124,9 @@ export async function splitPattern(
     // A film as thin as the rounding is no half: the joint then lies in the pattern's own face.
     const half = (body: Body): Body | null => (body.volume() > draw.errorMm3 ? body : null);
     const cope = half(maker.cope());
+    if (cope && options.fill && joint.level !== null) {
+      kept?.keep(pattern, draw.frame, keptOf(cope, joint.level, draw.errorMm3));
+    }
     await pacer.step(0.45);
     const halves: Halves = { cope, drag: half(maker.drag()) };
     await pacer.step(0.7);
