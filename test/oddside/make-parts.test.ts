@@ -149,12 +149,25 @@ describe('oddside make', () => {
       const cube = join(folder, 'bracket.stl');
       writeFileSync(cube, encodePattern(asPattern(scale(twoPocketCube(), 10)), 'stl'));
       const more = join(folder, 'more');
-      const flags = ['--unit', 'mm', '--cores', '--no-board', '--no-halves', '--print-wall', '50', '-o', more];
+      const flags = [
+        '--unit',
+        'mm',
+        '--cores',
+        '--no-board',
+        '--no-halves',
+        '--print-wall',
+        '50',
+        '--stand-sand',
+        '40',
+        '-o',
+        more,
+      ];
       expect(await runCommand(['make', cube, ...flags], terminal), said.err).toBe(0);
       expect(readdirSync(more)).toEqual(
         expect.arrayContaining(['core-1.stl', 'core-1-box-under.3mf', 'main-pattern.stl']),
       );
       expect(said.out).toMatch(/warning: A wall of .* box, upper half .* thinner than the 50 mm/);
+      expect(said.out).toMatch(/warning: The sand of .* core 1 .* 40 mm is asked for/);
       expect(await runCommand(['make', ball, '--joint', 'round'], terminal)).toBe(2);
       expect(said.err).toMatch(/flat or shaped/);
     } finally {

@@ -125,6 +125,17 @@ describe('steps of a follow board', () => {
     expect(plain.steps.places).toEqual([]);
   });
 
+  it('with sand between them too thin to stand: a slot that closes to 2 mm at its foot', async () => {
+    // Sand stands up into what is cut into the board: for the drag rammed on it, the joint rises there.
+    const slot = surface((x) => (x === 40 || x === 42 ? 12 : 0));
+    const options = { stepDraftDeg: 0, printWall: 0 } as const;
+    const made = await bed(slot, { ...options, standSand: 4 });
+    expect(codes(made)).toEqual(['sand-fin']);
+    expect(made.findings[0].message).toMatch(/Sand between walls of .* follow board is [23](\.\d+)? mm/);
+    expect(codes(await bed(slot, { ...options, standSand: 1.5 }))).toEqual([]);
+    expect(codes(await bed(slot, { ...options, standSand: 0 }))).toEqual([]);
+  });
+
   it('in a nest that stands off the pattern are told with their area', async () => {
     // A cap of 40 × 40 × 10 on a stem of 20 × 20 × 12, joint at the foot: the nest is filled round the stem.
     const cap = s.asPattern(

@@ -1,4 +1,4 @@
-/** Eleven hundred operations leave nothing behind in the kernel, whose memory no collector sees. About 30 s. */
+/** Eleven hundred operations leave nothing behind in the kernel, whose memory no collector sees. About 40 s. */
 import { expect, it } from 'vitest';
 import { openSolids } from '@oddside/solids';
 import type { Vec3 } from '@oddside/core';

@@ -110,7 +110,13 @@ export async function makeParts(job: CastingJob, options?: Partial<MakePartsOpti
       findings.push(...split.findings);
     } else if (main !== job.laid) keep('main-pattern', main);
     if (chosen.board ?? !plate) {
-      const made = await solids.followBoard(whole, DRAW, { joint, bed, printWall, signal });
+      const made = await solids.followBoard(whole, DRAW, {
+        joint,
+        bed,
+        printWall,
+        standSand: chosen.standSand,
+        signal,
+      });
       keep('follow-board', made.board);
       keepPieces('board-piece', made.pieces);
       keepPieces('board-key', made.keys);

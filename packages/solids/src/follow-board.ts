@@ -14,7 +14,7 @@ import {
 import type { Pattern } from '@oddside/pattern';
 import { boardHalf } from './board-half.js';
 import { blockBody, drawnIn, planOf, type Plan } from './board-block.js';
-import { THIN_WALL_DEFAULTS, checkThinWalls, checkWallLimits } from './check-thin-walls.js';
+import { STAND_SAND, THIN_WALL_DEFAULTS, checkThinWalls, checkWallLimits } from './check-thin-walls.js';
 import { patternOf } from './convert-body.js';
 import { checkBed, cutToBed, type PrinterBed } from './cut-to-bed.js';
 import { easeSteps, nodesInShadow } from './ease-steps.js';
@@ -59,6 +59,8 @@ export interface FollowBoardOptions extends TaskOptions {
   readonly bed: PrinterBed | undefined;
   /** Walls of the board, or of its pieces, thinner than this are told as too thin to print, mm; 0: not looked for. Default 1.2 (common practice, no source). */
   readonly printWall: number;
+  /** Sand between steps of a free-form joint thinner than this is told as too thin to stand, mm; 0: not looked for. Default 3 (common practice, no source). */
+  readonly standSand: number;
 }
 
 /** Defaults of `followBoard`; the joint has none. */
@@ -74,6 +76,7 @@ export const FOLLOW_BOARD_DEFAULTS: Omit<FollowBoardOptions, 'joint'> = Object.f
   hollow: undefined,
   bed: undefined,
   printWall: THIN_WALL_DEFAULTS.printWall,
+  standSand: STAND_SAND,
   signal: undefined,
   onProgress: undefined,
 });
@@ -157,7 +160,10 @@ export async function followBoard(
       pieces: (cut?.pieces ?? []).map((piece, n) => patternOf(draw.frame, piece, `follow board piece ${n + 1}`)),
       keys: (cut?.keys ?? []).map((key, n) => patternOf(draw.frame, key, `key ${n + 1}`)),
     };
-    const { signal, printWall } = options;
+    const { signal, printWall, standSand } = options;
+    // The sand round the pattern is its own affair; the block without its nest has the joint's steps alone.
+    const stepped =
+      joint.plane || standSand === 0 ? null : patternOf(draw.frame, block, `${pattern.name} follow board`);
     const toPrint = cut ? made.pieces : [made.board];
     const result: FollowBoard = {
       ...made,
@@ -176,6 +182,7 @@ export async function followBoard(
         ...stepFindings(steps, options.stepDraftDeg),
         ...(cut?.findings ?? []),
         ...(await checkThinWalls(toPrint, { printWall, signal })),
+        ...(await checkThinWalls([stepped], { printWall: 0, standSand, signal })),
       ],
     };
     pacer.finish();
@@ -198,7 +205,7 @@ function checkOptions(options: FollowBoardOptions): void {
     checkNumber('flask.width (mm)', options.flask.width, { min: 0, above: true });
   }
   if (options.bed) checkBed(options.bed);
-  checkWallLimits({ printWall: options.printWall, standSand: 0 });
+  checkWallLimits(options);
 }
 
 /** A nest wall nearer to the pattern than this share of the board's thickness, past the clearance, is the pattern's. */

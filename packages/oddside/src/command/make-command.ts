@@ -45,6 +45,7 @@ export const MAKE_FLAGS: readonly Flag[] = Object.freeze([
   },
   { name: 'guides-apart', value: 'MM', help: 'from middle to middle of the guides (default: mid-rim to mid-rim)' },
   { name: 'print-wall', value: 'MM', help: 'say where a wall is thinner than this (default 1.2; 0: do not look)' },
+  { name: 'stand-sand', value: 'MM', help: 'say where sand is thinner than this (default 3; 0: do not look)' },
   { name: 'no-board', help: 'leave the follow board out' },
   { name: 'no-halves', help: 'leave the halves of the pattern out' },
 ]);
@@ -88,6 +89,7 @@ export async function makeCommand(
     board: flags.switches.has('no-board') ? false : undefined,
     cores: flags.switches.has('cores'),
     printWall: numberFlag(flags, 'print-wall'),
+    standSand: numberFlag(flags, 'stand-sand'),
     signal,
   });
   const { mkdir, writeFile } = await import('node:fs/promises');
