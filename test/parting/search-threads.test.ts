@@ -73,5 +73,7 @@ describe('searching with threads', () => {
     threads.close();
     await expect(advisePartings(hare, { ...quick, threads })).rejects.toThrow(/threads were closed/);
     await expect(openPartingThreads(0)).rejects.toThrow(/threads/);
+    const none = { count: 1, close: () => undefined };
+    await expect(advisePartings(hare, { ...quick, threads: none })).rejects.toThrow(/openPartingThreads/);
   });
 });

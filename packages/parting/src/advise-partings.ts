@@ -3,7 +3,7 @@
  *
  * Back draft is searched by volume, which changes continuously with the draw; the area held does not.
  */
-import { checkNumber, resolveOptions, startPacing, type Pacer } from '@oddside/core';
+import { checkNumber, paceSteps, resolveOptions, startPacing, type Pacer } from '@oddside/core';
 import { sketchPattern, type Pattern } from '@oddside/pattern';
 import { ADVISE_PARTINGS_DEFAULTS, type AdvisePartingsOptions } from './advise-options.js';
 import type { DrawLimits } from './draw-limits.js';
@@ -11,7 +11,7 @@ import { admitsEitherWay, type DrawRules } from './draw-rules.js';
 import { findOwnAxes, type OwnAxis } from './find-own-axes.js';
 import { findingsOfHeld, findingsOfNone, rejectedOf } from './judge-advice.js';
 import { ranked } from './make-candidate.js';
-import { openPartingThreads, orAborted, type PartingThreads } from './open-threads.js';
+import { helpersIn, openPartingThreads, orAborted, type HelpingThreads } from './open-threads.js';
 import type { PartingAdvice } from './parting-advice.js';
 import type { ReadyWishes } from './parting-wishes.js';
 import { proveNoDraw } from './prove-no-draw.js';
@@ -19,7 +19,7 @@ import { beginSearch } from './ready-search.js';
 import { coveringRadiusDeg } from './sample-directions.js';
 import { searchDraws } from './search-draws.js';
 import { showCandidates } from './show-candidates.js';
-import { surveySides } from './survey-sides.js';
+import { sidesSteps } from './survey-sides.js';
 import type { SurfaceSurvey } from './survey-surface.js';
 import { drawOrder, type TriedDraw } from './try-draw.js';
 
@@ -48,7 +48,7 @@ export async function advisePartings(
   checkNumber('apartDeg (degrees)', chosen.apartDeg, { min: 0.1, max: 60 });
   const pacer = startPacing(chosen);
   // They wake up while the pattern is being surveyed.
-  const threads = typeof chosen.threads === 'number' ? await startThreads(own) : chosen.threads;
+  const threads = typeof chosen.threads === 'number' ? await startThreads(own) : helpersIn(chosen.threads);
   try {
     return await adviseWith(pattern, chosen, threads, pacer);
   } finally {
@@ -58,23 +58,28 @@ export async function advisePartings(
 
 const MOST_THREADS = { min: 0, max: 64, whole: true };
 
-async function startThreads(count: number): Promise<PartingThreads | undefined> {
-  return count > 0 ? openPartingThreads(count) : undefined;
+async function startThreads(count: number): Promise<HelpingThreads | undefined> {
+  return count > 0 ? helpersIn(await openPartingThreads(count)) : undefined;
 }
 
 async function adviseWith(
   pattern: Pattern,
   chosen: AdvisePartingsOptions,
-  threads: PartingThreads | undefined,
+  threads: HelpingThreads | undefined,
   pacer: Pacer,
 ): Promise<PartingAdvice> {
   const { columns, requiredDraftDeg, joints, candidates: count, apartDeg } = chosen;
   const { survey, scratch, wishes, ready } = beginSearch('advisePartings', pattern, chosen);
   const inThread = threads?.ask({ kind: 'sides', key: threads.keyOf(pattern), survey });
   inThread?.catch(() => undefined);
+  await pacer.step(0.002);
   const axes = axesToTry(pattern, survey, wishes);
+  await pacer.step(0.004);
   const fine = await likeness(pattern, REFINE_TIMES * chosen.searchTriangles);
-  const sides = inThread ? await orAborted(inThread, chosen.signal) : surveySides(pattern, survey, scratch);
+  await pacer.step(0.01);
+  const sides = inThread
+    ? await orAborted(inThread, chosen.signal)
+    : await paceSteps(sidesSteps(pattern, survey, scratch), pacer, 0.01, 0.015);
   const { judging } = ready(sides);
   const { rules } = judging;
   const samples = samplesWithin(chosen.samples, rules);

@@ -30,7 +30,9 @@ export function candidateAlong(
   const { scratch, judging, wishes } = readySearch('candidateAlong', pattern, chosen);
   const assessment = assessDraw(pattern, direction, { columns, requiredDraftDeg }, scratch);
   const ways = judgeBothWays(pattern, assessment, judging, true);
-  const made = drainSteps(makeFinish(pattern, { judging, wishes, joints })({ ways, from: 'even sampling' }, false));
+  const made = drainSteps(
+    makeFinish(pattern, { judging, wishes, joints }, scratch)({ ways, from: 'even sampling' }, false),
+  );
   if ('rank' in made) return made;
   throw new OddsideError('bad-option', `The draw ${made.what}.`);
 }

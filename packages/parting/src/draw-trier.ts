@@ -3,7 +3,7 @@ import { turnOfTheEventLoop } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { makeScratch } from './cast-columns.js';
 import type { DrawRules } from './draw-rules.js';
-import { orAborted, type PartingThreads } from './open-threads.js';
+import { orAborted, type HelpingThreads } from './open-threads.js';
 import { packDirections, unpackTried } from './thread-work.js';
 import { tryDraw, type TriedDraw } from './try-draw.js';
 
@@ -36,7 +36,7 @@ const BATCH = 16;
 const AHEAD = 2;
 
 /** What tries the draws of a pattern; without threads it does it alone. */
-export function openTrier(pattern: Pattern, threads: PartingThreads | undefined, signal?: AbortSignal): DrawTrier {
+export function openTrier(pattern: Pattern, threads: HelpingThreads | undefined, signal?: AbortSignal): DrawTrier {
   const scratch = makeScratch(pattern);
   const triangles = pattern.triangles.length / 3;
   const tryOne = ({ direction, from }: DrawToTry, columns: number, rules: DrawRules): TriedDraw =>

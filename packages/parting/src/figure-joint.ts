@@ -2,6 +2,7 @@
 import { formatLength, formatVolume, partOfSteps, type Steps, type UnitSystem } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { DrawAssessment } from './assess-draw.js';
+import type { CastScratch } from './cast-columns.js';
 import { layJoint } from './lay-joint.js';
 import type { PartingLine } from './parting-line.js';
 import { criterionMaker, shareOf, type Criterion, type PartingScale } from './score-draw.js';
@@ -33,15 +34,17 @@ const SLOPE_DEG = 30;
  * Works out the figures.
  *
  * @param sigma Noise of the surface, mm, see `estimateNoise`.
+ * @param scratch Nothing else may cast with it until the figures are worked out.
  * @returns The figures and the line they are of. Cost: about five casts.
  */
 export function* figureJoint(
   pattern: Pattern,
   assessment: DrawAssessment,
   sigma: number,
+  scratch: CastScratch,
 ): Steps<{ joint: CandidateJoint; line: PartingLine }> {
   const { flat, column, direction } = assessment;
-  const line = tracePartingLine(pattern, assessment, { band: 2 * sigma });
+  const line = tracePartingLine(pattern, assessment, { band: 2 * sigma, scratch });
   yield 0.4;
   const task = {
     slopeLimitDeg: SLOPE_DEG,
@@ -52,7 +55,7 @@ export function* figureJoint(
     margin: undefined,
     contourStep: undefined,
   };
-  const { conflict, finish } = yield* partOfSteps(layJoint(pattern, direction, task), 0.4, 0.9);
+  const { conflict, finish } = yield* partOfSteps(layJoint(pattern, direction, task, scratch), 0.4, 0.9);
   const { copeDownMm3, buildUpMm3, volumeErrorMm3 } = yield* partOfSteps(finish(false), 0.9, 1);
   const joint = {
     lineLength: line.length,

@@ -24,6 +24,7 @@ export { NO_WISHES, type PartingWishes } from './parting-wishes.js';
 export * from './advise-options.js';
 export * from './parting-advice.js';
 export { openPartingThreads, type PartingThreads } from './open-threads.js';
+export type { CastBox, CastEngine, CastGrid } from './cast-engine.js';
 export * from './advise-partings.js';
 export * from './candidate-along.js';
 export * from './section-at-height.js';

@@ -23,7 +23,7 @@ import { findFlatJoint, misfitLength } from './find-flat-joint.js';
 import { fitSlopedJoint, type Corridor } from './fit-sloped-joint.js';
 import { fitTiltedJoint } from './fit-tilted-joint.js';
 import { sumColumns } from './measure-columns.js';
-import { orAborted, type PartingThreads } from './open-threads.js';
+import { helpersIn, orAborted, type PartingThreads } from './open-threads.js';
 
 /** What {@link jointLadder} takes. */
 export interface JointLadderOptions extends TaskOptions {
@@ -108,8 +108,9 @@ export async function jointLadder(
   checkNumber('margin (mm)', chosen.margin, { min: 0, max: 10_000 });
   checkPattern(pattern);
   const pacer = startPacing(chosen);
-  const { threads, signal } = chosen;
-  if (threads) {
+  const { signal } = chosen;
+  if (chosen.threads) {
+    const threads = helpersIn(chosen.threads);
     const { slopeLimitDeg, columns, margin, along } = chosen;
     const options = { slopeLimitDeg, columns, margin, along };
     const key = threads.keyOf(pattern);

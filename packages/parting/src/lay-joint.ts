@@ -1,6 +1,7 @@
 /** The least-dug joint worked out in pieces: see `shapePartingSurface`. */
 import { checkNumber, degrees, dot, partOfSteps, radians, type Steps, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
+import type { CastScratch } from './cast-columns.js';
 import type { ColumnField } from './column-field.js';
 import { findConflict } from './find-joint-conflict.js';
 import { findingsOfSurface } from './judge-parting-surface.js';
@@ -40,11 +41,15 @@ export function* jointSteps(pattern: Pattern, direction: Vec3, task: JointTask):
   return yield* partOfSteps(finish(), 0.5, 1);
 }
 
-/** Lays the joint and looks for conflicts. */
-export function* layJoint(pattern: Pattern, direction: Vec3, task: JointTask): Steps<LaidJoint> {
+/**
+ * Lays the joint and looks for conflicts.
+ *
+ * @param scratch From `makeScratch` with the same pattern; nothing else may cast with it until the joint is finished.
+ */
+export function* layJoint(pattern: Pattern, direction: Vec3, task: JointTask, scratch?: CastScratch): Steps<LaidJoint> {
   const { jointHeight } = task;
   const slope = Math.tan(radians(task.slopeLimitDeg));
-  const { field, plan, rim } = yield* partOfSteps(layOut(pattern, direction, task, slope), 0, 0.5);
+  const { field, plan, rim } = yield* partOfSteps(layOut(pattern, direction, task, slope, scratch), 0, 0.5);
   const joint = jointHeight - dot(field.origin, field.direction);
   const bounds = yield* partOfSteps(boundsAt(plan, rim, slope * field.column), 0.5, 1);
   const conflict = findConflict(plan, rim.points, bounds, slope, field);
@@ -94,8 +99,9 @@ function* layOut(
   direction: Vec3,
   { column: asked, jointHeight, band: bandAsked }: JointTask,
   slope: number,
+  scratch: CastScratch | undefined,
 ): Steps<{ field: ColumnField; plan: PlacedPlan; rim: Rim }> {
-  let field = castLike(pattern, direction, asked);
+  let field = castLike(pattern, direction, asked, scratch);
   const base = dot(field.origin, field.direction);
   const height = field.highest - field.lowest;
   // Further off than its own height, a joint has nothing to do with the pattern and its plan would have no bounds.
@@ -121,7 +127,7 @@ function* layOut(
       const plan = planSand(field, margin);
       return { field, plan, rim: listRim(field, plan, loops) };
     }
-    field = castLike(pattern, direction, field.column * Math.max(1.2, Math.sqrt(size / MOST_COLUMNS)));
+    field = castLike(pattern, direction, field.column * Math.max(1.2, Math.sqrt(size / MOST_COLUMNS)), scratch);
   }
 }
 

@@ -11,16 +11,28 @@ import type { Posted, Returned, ThreadAnswers, ThreadNotice, ThreadQuestion } fr
 export interface PartingThreads {
   /** How many there are. */
   readonly count: number;
-  /** The number by which they know a pattern; the first time they are told of it. For the library's own use. */
+  /** Ends them. What was asked and not answered is refused. */
+  readonly close: () => void;
+}
+
+/** What the library itself sees in them. */
+export interface HelpingThreads extends PartingThreads {
+  /** The number by which they know a pattern; the first time they are told of it. */
   readonly keyOf: (pattern: Pattern) => number;
   /** The same of rules. */
   readonly keyOfRules: (rules: DrawRules) => number;
-  /** Tells all of them something. For the library's own use. */
-  readonly tell: (notice: ThreadNotice) => void;
-  /** Asks one of them; without a number the one with least to do. For the library's own use. */
+  /** Asks one of them; without a number the one with least to do. */
   readonly ask: <Q extends ThreadQuestion>(question: Q, thread?: number) => Promise<ThreadAnswers[Q['kind']]>;
-  /** Ends them. What was asked and not answered is refused. */
-  readonly close: () => void;
+}
+
+/**
+ * The library's view of threads that a caller handed over.
+ *
+ * @throws OddsideError `bad-option` where they are none.
+ */
+export function helpersIn(threads: PartingThreads): HelpingThreads {
+  if (typeof (threads as Partial<HelpingThreads> | null)?.ask === 'function') return threads as HelpingThreads;
+  throw new OddsideError('bad-option', 'threads must be what openPartingThreads returned; this is something else.');
 }
 
 interface Thread {
@@ -85,7 +97,7 @@ export async function openPartingThreads(count: number): Promise<PartingThreads>
       (error) => fail(noThreads(error)),
     );
   }
-  return {
+  const helpers: HelpingThreads = {
     count,
     keyOf: ({ positions, triangles }) =>
       keyFor(
@@ -99,7 +111,6 @@ export async function openPartingThreads(count: number): Promise<PartingThreads>
         { rules },
         (key) => ({ kind: 'rules', key, rules }),
       ),
-    tell,
     ask: (question, thread = pending.indexOf(Math.min(...pending))) => {
       const number = next++;
       return new Promise((resolve, reject) => {
@@ -114,6 +125,7 @@ export async function openPartingThreads(count: number): Promise<PartingThreads>
       fail(new OddsideError('bad-option', 'The threads were closed while something was asked of them.'));
     },
   };
+  return helpers;
 }
 
 /** Waits for a promise, or for the abort, whose reason it throws. */

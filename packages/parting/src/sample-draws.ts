@@ -10,7 +10,7 @@ import { sketchPattern, type Pattern } from '@oddside/pattern';
 import { admitsEitherWay, type DrawRules } from './draw-rules.js';
 import { openTrier, type DrawToTry, type DrawTrier } from './draw-trier.js';
 import type { OwnAxis } from './find-own-axes.js';
-import type { PartingThreads } from './open-threads.js';
+import type { HelpingThreads } from './open-threads.js';
 import { coveringRadiusDeg, sampleDirections } from './sample-directions.js';
 import { drawOrder, type TriedDraw } from './try-draw.js';
 
@@ -23,7 +23,7 @@ export interface DrawSampling {
   readonly wanted: number;
   /** Whether a still rougher likeness may be used. */
   readonly mayBeRough: boolean;
-  readonly threads: PartingThreads | undefined;
+  readonly threads: HelpingThreads | undefined;
   readonly signal?: AbortSignal;
 }
 

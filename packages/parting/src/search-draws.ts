@@ -4,7 +4,7 @@ import type { Pattern } from '@oddside/pattern';
 import { openTrier, type DrawTrier } from './draw-trier.js';
 import { axialAngleDeg, type OwnAxis } from './find-own-axes.js';
 import { NARROWEST_DEG, refineDraw, type Refinement } from './refine-draw.js';
-import type { PartingThreads } from './open-threads.js';
+import type { HelpingThreads } from './open-threads.js';
 import { coveringRadiusDeg } from './sample-directions.js';
 import { NEIGHBOURS, sampleDraws } from './sample-draws.js';
 import { admitsEitherWay, type DrawRules } from './draw-rules.js';
@@ -17,7 +17,7 @@ import { walkOver } from './walk-samples.js';
 export interface DrawSearch {
   readonly samples: number;
   readonly searchColumns: number;
-  readonly threads: PartingThreads | undefined;
+  readonly threads: HelpingThreads | undefined;
   readonly candidates: number;
   readonly apartDeg: number;
   readonly signal?: AbortSignal;

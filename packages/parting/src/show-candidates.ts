@@ -24,7 +24,7 @@ import {
   type Judging,
   type PartingCandidate,
 } from './make-candidate.js';
-import { orAborted, type PartingThreads } from './open-threads.js';
+import { orAborted, type HelpingThreads } from './open-threads.js';
 import type { ReadyWishes } from './parting-wishes.js';
 import type { TriedDraw } from './try-draw.js';
 
@@ -39,7 +39,7 @@ export interface CandidateShow {
   /** How many are wanted. */
   readonly count: number;
   /** Threads that assess draws besides this one. */
-  readonly threads: PartingThreads | undefined;
+  readonly threads: HelpingThreads | undefined;
 }
 
 /** A draw looked at in full and refused. */
@@ -69,7 +69,7 @@ export async function showCandidates(
   const refused: RefusedDraw[] = [];
   const { judging, axes, count } = show;
   const withoutFlasks = { ...judging, flasks: null };
-  const finish = makeFinish(pattern, show);
+  const finish = makeFinish(pattern, show, scratch);
   const assessed = assessAhead(pattern, found.slice(0, count), show);
   const judge = (assessment: DrawAssessment, from: TriedDraw['from']): JudgedDraw => {
     return { ways: judgeBothWays(pattern, assessment, withoutFlasks), from };
@@ -79,10 +79,11 @@ export async function showCandidates(
   for (const [i, draw] of found.entries()) {
     if (shown.length === count) break;
     const ahead = await orAborted(Promise.resolve(assessed[i]), signal);
+    const at = (part: number): number => 0.9 + (0.1 * (shown.length + part)) / count;
     const first = ahead ? judge(ahead, draw.from) : look(draw.direction, draw.from);
+    await pacer.step(at(0.2));
     const { ways, from } = preferOwnAxis(first, axes, look);
     const best = judging.flasks ? judgeBothWays(pattern, ways[0].assessment, judging) : ways;
-    const at = (part: number): number => 0.9 + (0.1 * (shown.length + part)) / count;
     await pacer.step(at(0.4));
     const made = await paceSteps(finish({ ways: best, from }), pacer, at(0.5), at(0.9));
     if ('what' in made) refused.push(made);
@@ -113,6 +114,7 @@ function assessAhead(
 export function makeFinish(
   pattern: Pattern,
   { judging, wishes, joints }: Pick<CandidateShow, 'judging' | 'wishes' | 'joints'>,
+  scratch: CastScratch,
 ): (draw: JudgedDraw, refuse?: boolean) => Steps<PartingCandidate | RefusedDraw> {
   const { rules, show } = judging;
   const noise: { sigma?: number } = {};
@@ -131,7 +133,7 @@ export function makeFinish(
     if (!joints && minded.length === 0) return candidateOf(ways, from, judging, null, []);
     const sigma = (noise.sigma ??= estimateNoise(pattern).sigma);
     yield 0.1;
-    const { joint, line } = yield* figureJoint(pattern, assessment, sigma);
+    const { joint, line } = yield* figureJoint(pattern, assessment, sigma, scratch);
     const across = minded.map((face) => lengthAcross(pattern, line, face, wishes.nearest));
     const worst = across.findIndex((length, i) => length > MARK * Math.sqrt(minded[i].areaMm2));
     if (worst >= 0) return no(markWords(worst, across, show), 0, true);

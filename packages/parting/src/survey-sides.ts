@@ -1,4 +1,5 @@
 /** What of a pattern decides which side is up, and how much metal there is: measured once, before draws are compared. */
+import { drainSteps, type Steps } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { castColumns, type CastScratch } from './cast-columns.js';
 import { findFineDetail } from './find-fine-detail.js';
@@ -19,10 +20,19 @@ export function surveySides(
   survey: Pick<SurfaceSurvey, 'centroid' | 'size'>,
   scratch: CastScratch,
 ): SidesSurveyed {
+  return drainSteps(sidesSteps(pattern, survey, scratch));
+}
+
+/** The same in pieces. */
+export function* sidesSteps(
+  pattern: Pattern,
+  survey: Pick<SurfaceSurvey, 'centroid' | 'size'>,
+  scratch: CastScratch,
+): Steps<SidesSurveyed> {
   const sums = sumColumns(castColumns(pattern, [0.36, 0.48, 0.8], 128, scratch));
-  return {
-    ...findFineDetail(pattern, survey),
-    ...findHeavySection(pattern),
-    volumeMm3: sums.solidMm3 + sums.unknownMm3 / 2,
-  };
+  yield 0.2;
+  const detail = findFineDetail(pattern, survey);
+  yield 0.7;
+  const heavy = findHeavySection(pattern);
+  return { ...detail, ...heavy, volumeMm3: sums.solidMm3 + sums.unknownMm3 / 2 };
 }
