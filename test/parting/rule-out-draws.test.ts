@@ -1,6 +1,7 @@
 /** Draws ruled out by faces alone: closed forms, and never one that a cast shows to be free. */
 import { describe, expect, it } from 'vitest';
-import { drainSteps, scale, type Vec3 } from '@oddside/core';
+import { dot, drainSteps, scale, type Vec3 } from '@oddside/core';
+import { advisePartings } from '../../packages/parting/src/advise-partings.js';
 import { castColumns } from '../../packages/parting/src/cast-columns.js';
 import { hullSteps } from '../../packages/parting/src/hull-around.js';
 import { sumColumns } from '../../packages/parting/src/measure-columns.js';
@@ -364,5 +365,29 @@ describe('sumFacing', () => {
     const sums = sumFacing(areas, new Float64Array(areas.length / 3).fill(0.5));
     // Twelve faces' slacks of a half, those of upright faces not taken off twice: 12 - (2 + 2 sides) · 2 · 0.5 / 2.
     expect(leastFacing(sums, 0, 0, 1)).toBeCloseTo(6 - 1, 8);
+  });
+});
+
+describe('a search where limits forbid all back draft', () => {
+  it('casts no sample that faces rule out, and finds the one axis that draws all the same', async () => {
+    const pocket = s.asPattern(s.blockWithSquarePocket(10, 10, 4, 4, 6));
+    const options = { samples: 400, joints: false } as const;
+    const strict = await advisePartings(pocket, { ...options, limits: { backDraftMm3: 0 } });
+    const free = await advisePartings(pocket, options);
+    expect(free.search.ruledOut).toBe(0);
+    expect(strict.search.ruledOut).toBeGreaterThan(390);
+    expect(strict.search.drawsLookedAt).toBeLessThan(free.search.drawsLookedAt / 3);
+    expect(strict.candidates.length).toBeGreaterThan(0);
+    for (const { assessment } of strict.candidates) expect(assessment.backDraftMm3).toBeLessThan(1e-9 * 1000);
+    const along = free.candidates.filter(({ assessment }) => assessment.backDraftMm3 < 1e-6);
+    const [first] = strict.candidates;
+    expect(along.some(({ direction }) => Math.abs(dot(direction, first.direction)) > 1 - 1e-9)).toBe(true);
+  });
+
+  it('casts all of them where none is left, so that it can say what they hold', async () => {
+    const advice = await advisePartings(s.asPattern(s.hollowCube()), { samples: 200, limits: { backDraftMm3: 0 } });
+    expect(advice.search.ruledOut).toBe(0);
+    expect(advice.candidates).toHaveLength(0);
+    expect(advice.rejected.length).toBeGreaterThan(0);
   });
 });

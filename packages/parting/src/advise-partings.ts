@@ -3,7 +3,7 @@
  *
  * Back draft is searched by volume, which changes continuously with the draw; the area held does not.
  */
-import { checkNumber, paceSteps, resolveOptions, startPacing, type Pacer } from '@oddside/core';
+import { checkNumber, paceSteps, resolveOptions, startPacing, type Pacer, type Vec3 } from '@oddside/core';
 import { sketchPattern, type Pattern } from '@oddside/pattern';
 import { ADVISE_PARTINGS_DEFAULTS, type AdvisePartingsOptions } from './advise-options.js';
 import type { DrawLimits } from './draw-limits.js';
@@ -16,7 +16,8 @@ import type { PartingAdvice } from './parting-advice.js';
 import type { ReadyWishes } from './parting-wishes.js';
 import { proveNoDraw } from './prove-no-draw.js';
 import { beginSearch } from './ready-search.js';
-import { coveringRadiusDeg } from './sample-directions.js';
+import { readyRuling, ruleOutDraw } from './rule-out-draws.js';
+import { coveringRadiusDeg, sampleDirections } from './sample-directions.js';
 import { searchDraws } from './search-draws.js';
 import { showCandidates } from './show-candidates.js';
 import { sidesSteps } from './survey-sides.js';
@@ -84,6 +85,7 @@ async function adviseWith(
   const { rules } = judging;
   const samples = samplesWithin(chosen.samples, rules);
   const coarse = await likeness(fine, chosen.searchTriangles);
+  const { ruledOut, count: ruled } = await ruleOut(pattern, rules, samples, axes, chosen.signal);
   await pacer.step(0.02);
   const inside = coarse === pattern ? rules : { ...rules, limits: tightened(rules.limits) };
   const { tried, refined, cleanest } = await searchDraws(
@@ -91,7 +93,7 @@ async function adviseWith(
     fine,
     axes,
     inside,
-    { ...chosen, samples, threads },
+    { ...chosen, samples, threads, ruledOut },
     pacer,
   );
   const show = { judging, wishes, axes, assess: { columns, requiredDraftDeg }, joints, count, threads };
@@ -117,6 +119,7 @@ async function adviseWith(
     search: {
       drawsLookedAt: cast,
       samples,
+      ruledOut: ruled,
       ownAxes: axes.length,
       coveringRadiusDeg: coveringRadiusDeg(samples),
       searchColumns: chosen.searchColumns,
@@ -129,6 +132,26 @@ async function adviseWith(
         ? findingsOfNone(refused)
         : [],
   };
+}
+
+/**
+ * Draws that need no cast where limits forbid all back draft: those that the faces alone rule out. Where that is every one, all
+ * are cast after all, so that there is something to say of them.
+ */
+async function ruleOut(
+  pattern: Pattern,
+  { limits }: DrawRules,
+  samples: number,
+  axes: readonly OwnAxis[],
+  signal: AbortSignal | undefined,
+): Promise<{ ruledOut: (direction: Vec3) => boolean; count: number }> {
+  const nothing = { ruledOut: () => false, count: 0 };
+  if (limits.backDraftMm3 > 0) return nothing;
+  const ruling = await readyRuling(pattern, { signal });
+  if (!ruling.speaks) return nothing;
+  const ruledOut = (direction: Vec3): boolean => ruleOutDraw(ruling, direction).ruledOut;
+  const count = sampleDirections(samples).filter(ruledOut).length;
+  return count === samples && axes.every(({ direction }) => ruledOut(direction)) ? nothing : { ruledOut, count };
 }
 
 /** A likeness of a pattern for searching; the pattern itself where it is small already, or where 0 is asked for. */

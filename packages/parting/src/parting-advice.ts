@@ -15,6 +15,11 @@ export interface SearchRecord {
   /** Draws whose columns were cast, opposites counted once. */
   readonly drawsLookedAt: number;
   readonly samples: number;
+  /**
+   * Of those, how many needed no cast because the faces alone show that they hold sand, see `ruleOutDraws`. Asked only where
+   * limits forbid all back draft: otherwise a draw that holds a little may still be the best there is.
+   */
+  readonly ruledOut: number;
   readonly ownAxes: number;
   /** No draw is further than this from one that was looked at, degrees, before refinement. */
   readonly coveringRadiusDeg: number;

@@ -21,6 +21,8 @@ export interface DrawSampling {
   /** Least angle between two candidates, degrees, and how many starting points are wanted. */
   readonly apartDeg: number;
   readonly wanted: number;
+  /** Draws that need no cast, because they were ruled out without. */
+  readonly ruledOut: (direction: Vec3) => boolean;
   /** Whether a still rougher likeness may be used. */
   readonly mayBeRough: boolean;
   readonly threads: HelpingThreads | undefined;
@@ -60,7 +62,7 @@ export async function sampleDraws(
   const { samples, searchColumns, mayBeRough } = sampling;
   const near = Math.cos(radians(NEIGHBOURS * coveringRadiusDeg(samples)));
   const even: DrawToTry[] = sampleDirections(samples)
-    .filter((direction) => admitsEitherWay(rules.cones, direction))
+    .filter((direction) => admitsEitherWay(rules.cones, direction) && !sampling.ruledOut(direction))
     .map((direction) => ({ direction, from: 'even sampling' }));
   const all: DrawToTry[] = [...axes, ...even];
   const count = pattern.triangles.length / 3;

@@ -20,6 +20,8 @@ export interface DrawSearch {
   readonly threads: HelpingThreads | undefined;
   readonly candidates: number;
   readonly apartDeg: number;
+  /** Draws that need no cast, because they were ruled out without. */
+  readonly ruledOut: (direction: Vec3) => boolean;
   readonly signal?: AbortSignal;
 }
 
@@ -68,7 +70,7 @@ async function searchWith(
   const refine = refineryOf(triers, search, below);
   let done = 0;
   const tick = (): Promise<void> => pacer.step(0.6 + (0.3 * done) / wanted);
-  const admits = (direction: Vec3): boolean => admitsEitherWay(rules.cones, direction);
+  const admits = (direction: Vec3): boolean => admitsEitherWay(rules.cones, direction) && !search.ruledOut(direction);
   // One more than there are threads keeps them all busy: while one ring is looked at, another has been asked for.
   const atOnce = threads ? threads.count + 2 : 1;
   const report = (count: number): void => void (done = count);
@@ -125,7 +127,7 @@ const CLEANER = 0.5;
 /** How much more back draft weighs when the draw that holds least is refined. */
 const CLEANEST_WEIGHT = 100;
 
-/** Within the limits, the draw that holds least sand; among equals the one with fewest points. */
+/** Of one or more: within the limits, the draw that holds least sand; among equals the one with fewest points. */
 function leastHeld(tried: readonly TriedDraw[]): TriedDraw {
   return tried.reduce((best, draw) =>
     (draw.over - best.over || draw.backDraftMm3 - best.backDraftMm3 || draw.points - best.points) < 0 ? draw : best,
