@@ -9,6 +9,8 @@ import { planCasting } from 'oddside';
 import {
   advisePartings,
   assessDraw,
+  candidateAlong,
+  candidateAlongInPieces,
   jointLadder,
   proveNoDraw,
   readyRuling,
@@ -33,6 +35,7 @@ const everyCriterion = {
 const TASKS: [string, (task: TaskOptions) => Promise<unknown>][] = [
   ['advice with every criterion', (task) => advisePartings(mug, { ...task, ...few, ...everyCriterion })],
   ['advice without joints', (task) => advisePartings(mug, { ...task, ...few, joints: false })],
+  ['a draw of one’s own', (task) => candidateAlongInPieces(mug, [0, 0.2, 1], { ...task, columns: 96 })],
   ['ladder of joints', (task) => jointLadder(mug, [0, 0.2, 1], { ...task, columns: 48 })],
   ['joint surface', (task) => shapePartingSurfaceInPieces(mug, draw, { ...task, column: 2 })],
   ['remedies', (task) => suggestRemedies(mug, draw, task)],
@@ -90,4 +93,9 @@ describe('work in pieces', () => {
     await expect(shapePartingSurfaceInPieces(mug, draw, { slopeLimitDeg: 90 })).rejects.toThrow(/slopeLimitDeg/);
     await expect(measurePatternInPieces(mug, { unknown: 1 } as object)).rejects.toThrow(/measurePatternInPieces/);
   });
+});
+
+it('a draw of one’s own is the same in pieces', async () => {
+  const whole = candidateAlong(mug, [0, 0.2, 1], { columns: 96 });
+  expect(await candidateAlongInPieces(mug, [0, 0.2, 1], { columns: 96 })).toEqual(whole);
 });

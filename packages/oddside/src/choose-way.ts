@@ -2,7 +2,8 @@
 import { checkNumber, OddsideError, scale as times, unitVector, type TaskOptions, type Vec3 } from '@oddside/core';
 import {
   advisePartings,
-  candidateAlong,
+  candidateAlongInPieces,
+  type CandidateInPiecesOptions,
   type FacePick,
   type PartingAdvice,
   type PartingCandidate,
@@ -30,15 +31,17 @@ export function adviseWays(
  *
  * @throws OddsideError `infeasible` where limits and wishes left no way at all, `bad-option` for a rank there is not.
  */
-export function chooseWay(
+export async function chooseWay(
   advice: PartingAdvice,
   rammed: Pattern,
   patternScale: number,
   mended: boolean,
   given: Given,
-): PartingCandidate {
+  task: TaskOptions,
+): Promise<PartingCandidate> {
   if (given.direction !== undefined) {
-    return candidateAlong(rammed, unitVector(given.direction), judgedBy(patternScale, mended, given));
+    const judged = judgedBy(patternScale, mended, given);
+    return candidateAlongInPieces(rammed, unitVector(given.direction), { ...judged, signal: task.signal });
   }
   const way = checkNumber('way', given.way, { min: 1, max: 20, whole: true });
   const candidate = advice.candidates[way - 1];
@@ -58,7 +61,7 @@ function judgedBy(
   patternScale: number,
   mended: boolean,
   { columns, requiredDraftDeg, weights, limits, flasks, show, wishes }: Given,
-): Parameters<typeof candidateAlong>[2] {
+): Partial<CandidateInPiecesOptions> {
   const sized = wishes && wishesAt(wishes, patternScale, mended);
   return { columns, requiredDraftDeg, weights, limits, flasks, show, wishes: sized };
 }

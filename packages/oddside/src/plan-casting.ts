@@ -47,7 +47,7 @@ export async function planCasting(source: PatternSource | Pattern, options: Plan
   const mended = settled.mending.length > 0;
   const task = partOfProgress({ signal, onProgress: pacer.report }, 0.15, 0.8);
   const advice = await adviseWays(rammed, sizes.patternScale, mended, given, task);
-  const candidate = chooseWay(advice, rammed, sizes.patternScale, mended, given);
+  const candidate = await chooseWay(advice, rammed, sizes.patternScale, mended, given, { signal: given.signal });
   const { assessment, direction } = candidate;
   await pacer.step(0.8);
   const laid = layPattern(rammed, direction, assessment.flat.height);
