@@ -87,8 +87,14 @@ export function patternOf(frame: DrawFrame, body: Body, name: string): Pattern {
   return patternOfMesh(frame, meshOfBody(body), name);
 }
 
-/** A mesh in the frame as a pattern in the file's coordinates. */
-export function patternOfMesh(frame: DrawFrame, { points, triangles }: PlainMesh, name: string): Pattern {
+/** A mesh in the frame as a pattern in the file's coordinates, with sheets that touch moved apart. */
+export function patternOfMesh(frame: DrawFrame, mesh: PlainMesh, name: string): Pattern {
+  const pattern = patternToLookAt(frame, mesh, name);
+  return { ...pattern, positions: partSheets(pattern.positions, pattern.triangles) };
+}
+
+/** {@link patternOfMesh} for measuring only, sheets as they are: nothing that goes into a file. */
+export function patternToLookAt(frame: DrawFrame, { points, triangles }: PlainMesh, name: string): Pattern {
   const positions = new Float64Array(points.length);
   for (let i = 0; i < points.length; i += 3) {
     const place = outOfFrame(frame, points[i], points[i + 1], points[i + 2]);
@@ -98,7 +104,7 @@ export function patternOfMesh(frame: DrawFrame, { points, triangles }: PlainMesh
   }
   return {
     name,
-    positions: partSheets(positions, triangles),
+    positions,
     triangles,
     unit: { name: 'mm', from: 'caller' },
     findings: [],

@@ -66,9 +66,8 @@ class Shelf {
   #nexts = new Int32Array(1024);
   #used = 0;
   readonly #layerOf: Int32Array;
-  /** Lowest and highest of what is drawn out from each face, mm. */
-  readonly #lows: Float32Array;
-  readonly #highs: Float32Array;
+  /** Box of what is drawn out from each face, mm: lowest x, y, z, highest x, y, z. */
+  readonly #boxes: Float32Array;
   /** For each layer the last face that found it taken. */
   readonly #takenBy: number[] = [];
   readonly #nx: number;
@@ -83,8 +82,7 @@ class Shelf {
     this.#mesh = mesh;
     this.#end = end;
     this.#layerOf = new Int32Array(mesh.triangles.length / 3);
-    this.#lows = new Float32Array(this.#layerOf.length);
-    this.#highs = new Float32Array(this.#layerOf.length);
+    this.#boxes = new Float32Array(6 * this.#layerOf.length);
     const { min, max } = mesh.box;
     this.#gap = 4 * mesh.rounding;
     const cells = Math.max(4, Math.min(1024, Math.ceil(Math.sqrt(expected))));
@@ -141,15 +139,31 @@ class Shelf {
   }
 
   #measure(face: number): void {
-    const { points, triangles } = this.#mesh;
-    let [low, high] = [Infinity, -Infinity];
+    const { points: p, triangles } = this.#mesh;
+    const boxes = this.#boxes;
+    const at = 6 * face;
+    boxes.fill(Infinity, at, at + 3).fill(-Infinity, at + 3, at + 6);
     for (let k = 3 * face; k < 3 * face + 3; k++) {
-      const [near, far] = [points[3 * triangles[k] + 2], this.#end.heightOver(triangles[k])];
-      low = Math.min(low, near, far);
-      high = Math.max(high, near, far);
+      const corner = triangles[k];
+      const far = this.#end.heightOver(corner);
+      for (let axis = 0; axis < 3; axis++) {
+        const value = p[3 * corner + axis];
+        if (value < boxes[at + axis]) boxes[at + axis] = value;
+        if (value > boxes[at + 3 + axis]) boxes[at + 3 + axis] = value;
+      }
+      if (far < boxes[at + 2]) boxes[at + 2] = far;
+      if (far > boxes[at + 5]) boxes[at + 5] = far;
     }
-    this.#lows[face] = low;
-    this.#highs[face] = high;
+  }
+
+  /** True where the boxes of two sweeps are more than a gap apart. */
+  #apart(one: number, other: number): boolean {
+    const boxes = this.#boxes;
+    const [a, b, gap] = [6 * one, 6 * other, this.#gap];
+    for (let axis = 0; axis < 3; axis++) {
+      if (boxes[a + axis] > boxes[b + 3 + axis] + gap || boxes[b + axis] > boxes[a + 3 + axis] + gap) return true;
+    }
+    return false;
   }
 
   #firstFree(mark: number): number {
@@ -198,8 +212,8 @@ class Shelf {
    * must keep clear of each other but for that corner. Two walls face to face in one solid confuse the kernel.
    */
   #meets(one: number, other: number): boolean {
+    if (this.#apart(one, other)) return false;
     const gap = this.#gap;
-    if (this.#lows[one] > this.#highs[other] + gap || this.#lows[other] > this.#highs[one] + gap) return false;
     const { points: p, triangles } = this.#mesh;
     const c = this.#corners;
     const common = this.#common;

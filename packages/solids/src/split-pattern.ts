@@ -7,7 +7,7 @@ import {
 } from '@oddside/core'; // prettier-ignore
 import type { Pattern } from '@oddside/pattern';
 import { STAND_SAND, THIN_WALL_DEFAULTS, checkThinWalls, checkWallLimits } from './check-thin-walls.js';
-import { patternOf } from './convert-body.js';
+import { meshOfBody, patternOf, patternToLookAt } from './convert-body.js';
 import { checkBed, cutToBed, type PrinterBed } from './cut-to-bed.js';
 import type { DrawFrame } from './draw-frame.js';
 import { fillHalves, plainHalves } from './fill-half.js';
@@ -154,7 +154,13 @@ export async function splitPattern(
     };
     // Where nothing was filled the sand is the pattern's own. Dowel holes never hold any, so drilled halves would mislead.
     const ownSand = addedMm3 <= draw.errorMm3;
-    const moulding = ownSand ? [pattern] : [named(undrilled.cope, 'cope half'), named(undrilled.drag, 'drag half')];
+    const looked = (body: Body | null, what: string): Pattern | null =>
+      body && patternToLookAt(draw.frame, meshOfBody(body), `${pattern.name} ${what}`);
+    const whole =
+      placed.length === 0
+        ? [made.cope, made.drag]
+        : [looked(undrilled.cope, 'cope half'), looked(undrilled.drag, 'drag half')];
+    const moulding = ownSand ? [pattern] : whole;
     const { signal, printWall, standSand } = options;
     const toPrint = cut.pieces.length > 0 ? cut.pieces : made.plate ? [made.plate] : [made.cope, made.drag];
     const result: SplitPattern = {
