@@ -230,8 +230,7 @@ function tearsSand({ mesh: { points: p, triangles, box, rounding }, sides }: Fra
 /** The block less the half that beds in it, moved all ways by the clearance. */
 function cutNest(scope: Scope, block: Body, half: Body, clearance: number): Body {
   if (half.isEmpty()) return block;
-  const nested = scope.cut(block, half);
-  if (clearance === 0) return nested;
+  if (clearance === 0) return scope.cut(block, half);
   // Ripples far finer than the clearance need not be moved with it; what they may lose is added to the move.
   const ripple = clearance / 5;
   const smooth = scope.own(half.simplify(ripple));
@@ -239,7 +238,9 @@ function cutNest(scope: Scope, block: Body, half: Body, clearance: number): Body
   // Two ways along each diagonal, one diagonal after the other: together the four ways along the axes.
   const alongOne = bothWays(scope, smooth, [reach, reach, (clearance + ripple) / 2]);
   const alongBoth = bothWays(scope, alongOne, [reach, -reach, (clearance + ripple) / 2]);
-  const board = scope.cut(nested, alongBoth);
+  // The half itself comes last: of what is left it only cuts where it is thinner than the moves are long.
+  const nested = scope.cut(block, alongBoth);
+  const board = scope.cut(nested, half);
   for (const each of [smooth, alongOne, alongBoth, nested]) scope.free(each);
   return board;
 }
