@@ -69,7 +69,8 @@ export interface DraftedPattern {
 /**
  * See {@link DraftedPattern}. Cost: one convex solid for each edge at which faces too steep end, less those that others
  * cover, and uniting them: 3 to 6 ms an edge. A scan of 60,000 triangles with noise has about 2,000 such edges and takes
- * about 10 s, one of 130,000 has 4,000 and takes 20 s; a smooth surface in four times as many triangles has twice as many.
+ * about 10 s, one of 130,000 has 4,000 and takes 20 s; along a free-form joint the filling adds edges, and the time is three
+ * times as long. A smooth surface in four times as many triangles has twice as many edges.
  *
  * @throws OddsideError `bad-pattern`, `bad-direction`, `bad-number`, `bad-option`, `no-triangles`, `infeasible`.
  */

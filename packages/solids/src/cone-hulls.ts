@@ -20,6 +20,8 @@ import { solidOrNull } from './trap-sand.js';
 const CONE_SIDES = 32;
 /** How much wider than the round cone the many-sided one is at its corners. */
 export const CONE_EXCESS: number = 1 / Math.cos(Math.PI / CONE_SIDES) - 1;
+/** How far past a joint cones end, as a share of the pattern's height. */
+const PAST = 0.01;
 /** Hulls made one by one before they are united: few, so that each step is short. */
 const BATCH = 32;
 
@@ -36,15 +38,19 @@ export async function coneHulls(
   step: (share: number) => Promise<void>,
 ): Promise<Body | null> {
   const floor = floorOf(mesh, joint, tangent, way);
-  const lists = crestTips(mesh, joint, tangent, way, floor);
+  const past = PAST * (mesh.box.max[2] - mesh.box.min[2]);
+  const lists = crestTips(mesh, joint, tangent, way, floor).flatMap((tips) => {
+    const end = endOf(tips, joint, tangent, way, floor, past);
+    return end === null ? [] : [{ tips, end }];
+  });
   // Neighbours are united first: what one holds of the other is then gone early.
-  const order = alongCurve(lists.map(([tip]) => tip));
+  const order = alongCurve(lists.map(({ tips }) => tips[0]));
+  const hullOf = ({ tips, end }: (typeof lists)[number]): Body =>
+    scope.own(scope.kernel.Manifold.hull(tips.flatMap((tip) => conePoints(tip, end, tangent, way))));
   // Equal with equal, like carrying in sums, so that no union is much larger than it must be.
   const united: { body: Body; batches: number }[] = [];
   for (let k = 0; k < order.length; k += BATCH) {
-    const hulls = Array.from(order.subarray(k, k + BATCH), (n) =>
-      scope.own(scope.kernel.Manifold.hull(lists[n].flatMap((tip) => conePoints(tip, floor, tangent, way)))),
-    );
+    const hulls = Array.from(order.subarray(k, k + BATCH), (n) => hullOf(lists[n]));
     let last = { body: join(scope, hulls), batches: 1 };
     await step(k / order.length);
     while (united.length > 0 && united.at(-1)!.batches <= last.batches) {
@@ -77,8 +83,7 @@ function join(scope: Scope, bodies: readonly Body[]): Body {
  * share its plane to the last bit do not come out level once steep cones have met in them; cut off together they do.
  */
 function floorOf({ box }: FramedMesh, joint: FramedJoint, tangent: number, way: 1 | -1): number {
-  const past = 0.01 * (box.max[2] - box.min[2]);
-  if (joint.level !== null) return joint.level - way * past;
+  if (joint.level !== null) return joint.level - way * PAST * (box.max[2] - box.min[2]);
   const farthest = way === 1 ? joint.lowestOver : joint.highestOver;
   const tall = box.max[2] - box.min[2];
   const { min, max } = box;
@@ -123,6 +128,38 @@ function crestTips(mesh: FramedMesh, joint: FramedJoint, tangent: number, way: 1
   for (let k = 0; k < edges.length; k += 2) hang([cornerOf(p, edges[k]), cornerOf(p, edges[k + 1])]);
   for (const t of faces) hang([0, 1, 2].map((n) => cornerOf(p, triangles[3 * t + n])));
   return withoutCovered(out, tangent, way);
+}
+
+/** Rounds after which a cone over a falling joint is simply made as long as the longest. */
+const ROUNDS = 8;
+
+/**
+ * The height at which the cones of one edge may end: on a joint that rises and falls most are short, and meet few others.
+ * `null` where the edge lies past the joint.
+ */
+function endOf(
+  tips: readonly Tip[],
+  joint: FramedJoint,
+  tangent: number,
+  way: 1 | -1,
+  floor: number,
+  past: number,
+): number | null {
+  if (joint.level !== null) return floor;
+  const [xs, ys] = [tips.map(([x]) => x), tips.map(([, y]) => y)];
+  const [x0, y0, x1, y1] = [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
+  const top = tips.reduce((most, [, , z]) => Math.max(most, way * z), -Infinity);
+  const farthest = way === 1 ? joint.lowestOver : joint.highestOver;
+  let reach = 0;
+  for (let k = 0; k < ROUNDS; k++) {
+    const at = way * farthest(x0 - reach, y0 - reach, x1 + reach, y1 + reach);
+    const wide = Math.max(0, top - at) * tangent * (1 + CONE_EXCESS);
+    if (wide === 0) return null;
+    if (wide <= reach) return way * Math.max(way * floor, at - past);
+    // Wider, it may meet the joint farther down, and so be wider again.
+    reach = wide;
+  }
+  return floor;
 }
 
 const cornerOf = (p: Float32Array, n: number): Tip => [p[3 * n], p[3 * n + 1], p[3 * n + 2]];
