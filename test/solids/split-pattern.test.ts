@@ -126,6 +126,22 @@ describe('splitPattern', () => {
     expect(split.findings.map(({ code }) => code)).toEqual(['half-empty']);
   });
 
+  it('says so where the kernel reads a filled pattern with loss, and counts the loss; not so of the pattern as it came', async () => {
+    const knot = s.asPattern(s.scale(s.trefoil(0.35, 120, 16), 20));
+    const draw: Vec3 = [0.1, 0.2, 1];
+    const joint = level(assessDraw(knot, draw).flat.height);
+    const codes = ({ findings }: SplitPattern): string[] => findings.map(({ code }) => code);
+    const direct = await solids.splitPattern(knot, draw, { joint, dowels: 0 });
+    expect(codes(direct)).not.toContain('read-with-loss');
+    const filled = await solids.fillBackDraft(knot, draw);
+    const again = await solids.splitPattern(filled.pattern, draw, { joint, dowels: 0 });
+    expect(codes(again)).toContain('read-with-loss');
+    const off = Math.abs(again.volumes.patternMm3 - s.volumeOf(filled.pattern));
+    expect(off).toBeGreaterThan(direct.volumes.errorMm3 / 2);
+    expect(off).toBeLessThanOrEqual(again.volumes.errorMm3);
+    for (const half of [direct.cope, direct.drag]) expectDraws(half, draw, direct.volumes.errorMm3);
+  });
+
   it('refuses a missing joint', async () => {
     const wrong = {} as { joint: Joint };
     await expect(solids.splitPattern(s.asPattern(s.box()), Z, wrong)).rejects.toMatchObject({ code: 'bad-option' });

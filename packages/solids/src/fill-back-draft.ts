@@ -44,7 +44,12 @@ export interface FilledPattern {
   readonly findings: readonly Finding[];
 }
 
-/** See {@link FillBackDraftOptions}. @throws OddsideError `bad-pattern`, `bad-direction`, `bad-number`, `bad-option`. */
+/**
+ * See {@link FillBackDraftOptions}. To split or bed a pattern give it to `splitPattern` or `followBoard` as it came: they
+ * fill by themselves, and more exactly than from a filled pattern read again.
+ *
+ * @throws OddsideError `bad-pattern`, `bad-direction`, `bad-number`, `bad-option`.
+ */
 export async function fillBackDraft(
   kernel: Kernel,
   pattern: Pattern,

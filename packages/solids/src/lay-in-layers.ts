@@ -234,9 +234,14 @@ class Shelf {
   }
 }
 
-/** True where one edge of the triangle `from` has the other wholly on its far side, a gap away but for a common corner. */
+/**
+ * True where one edge of the triangle `from` has the other wholly on its far side, a gap away but for a common corner. With
+ * one, the edge must be one that meets there: a triangle reaches from a common corner across to beyond the edge opposite.
+ */
 function separated(c: Float64Array, common: Uint8Array, from: number, other: number, gap: number): boolean {
+  const opposite = common[from] === 1 ? 1 : common[from + 1] === 1 ? 2 : common[from + 2] === 1 ? 0 : -1;
   for (let k = 0; k < 3; k++) {
+    if (k === opposite) continue;
     const a = 2 * (from + k);
     const b = 2 * (from + ((k + 1) % 3));
     const o = 2 * (from + ((k + 2) % 3));

@@ -19,6 +19,8 @@ export interface FramedDraw {
 
 export interface PreparedDraw extends FramedDraw {
   readonly body: Body;
+  /** What reading the mesh changed of its volume, mm³: part of `errorMm3`. */
+  readonly readingMm3: number;
 }
 
 /** The pattern in the frame, without a body: for tasks that need none. @throws OddsideError `bad-direction`, `bad-pattern`, `no-triangles`. */
@@ -46,7 +48,8 @@ export function withBody(scope: Scope, draw: FramedDraw): PreparedDraw {
   const body = bodyOf(scope, draw.mesh, 'The pattern');
   // Reading a mesh, the kernel takes some corners out. Beside a tall thin face that can move far more than its tolerance,
   // so what it moved is measured and not assumed.
-  return { ...draw, body, errorMm3: draw.errorMm3 + Math.abs(body.volume() - draw.volumeMm3) };
+  const readingMm3 = Math.abs(body.volume() - draw.volumeMm3);
+  return { ...draw, body, readingMm3, errorMm3: draw.errorMm3 + readingMm3 };
 }
 
 /** How far rounding to 32 bits can move the volume of a body that is read out, mm³. */

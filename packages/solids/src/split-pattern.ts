@@ -20,6 +20,7 @@ import { inScope, type Scope } from './own-bodies.js';
 import { makePlate, planPlate, plateFindings, type PatternPlate } from './make-plate.js';
 import { dowelBody, dowelOf, placeDowels, type Dowel, type PlacedDowel } from './place-dowels.js';
 import { prepareDraw, type PreparedDraw } from './prepare-draw.js';
+import { readingFindings } from './reading-loss.js';
 
 /** What `splitPattern` takes. */
 export interface SplitPatternOptions extends TaskOptions {
@@ -174,6 +175,7 @@ export async function splitPattern(
         errorMm3: draw.errorMm3,
       },
       findings: [
+        ...readingFindings(draw),
         ...findingsOf(options, halves, placed),
         ...(plan ? plateFindings(draw.mesh.box, joint, plan) : []),
         ...cut.findings,
