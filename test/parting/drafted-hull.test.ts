@@ -109,4 +109,19 @@ describe('draftedHull', () => {
     }
     expect(() => draftedHull(box, [0, 0, 0])).toThrow(/not all zero/);
   });
+
+  it('states an error that covers the taper of a plate, however few columns show it', () => {
+    const [length, width, thick] = [100, 60, 5];
+    const plate = s.asPattern(s.rotate(s.box([0, 0, 0], [length, width, thick]), [0, 0, 1], 17));
+    const tangent = Math.tan((2 * Math.PI) / 180);
+    const half = thick / 2;
+    // Wedges along the sides and cones round the corners, both ways from half way up.
+    const exact = 2 * ((length + width) * tangent * half ** 2 + (Math.PI * tangent ** 2 * half ** 3) / 3);
+    for (const columns of [24, 48, 96, 192, 384, 768]) {
+      const { addMm3, addErrorMm3, findings } = draftedHull(plate, [0, 0, 1], { columns });
+      expect(Math.abs(addMm3 - exact)).toBeLessThanOrEqual(addErrorMm3);
+      expect(addErrorMm3).toBeLessThan(2 * exact);
+      expect(findings.some(({ code }) => code === 'narrow-taper')).toBe(columns < 400);
+    }
+  });
 });

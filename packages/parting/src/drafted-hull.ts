@@ -18,6 +18,7 @@ import type { ColumnField } from './column-field.js';
 import { addCone, spreadCones, startCones, type ConeField } from './dilate-cones.js';
 import { chooseHeight } from './find-flat-joint.js';
 import { samplingError } from './measure-columns.js';
+import { wedgesAlongSteps } from './narrow-taper.js';
 import { placeCorners } from './place-corners.js';
 
 /** What {@link draftedHull} takes. */
@@ -187,16 +188,18 @@ function describeHull(
       added.reduce((sum, value) => sum + value, 0),
     ) * area;
   // Where a taper begins and ends its height has a kink, which columns c wide misjudge by up to slope × c²/8 along it: of a
-  // taper that reaches R, by (c/R)²/4 of what it adds. It does not vary from column to column, so sampling cannot show it.
+  // taper that reaches R, by (c/R)²/4 of what it adds. It does not vary from column to column, so sampling cannot show it. Of
+  // tapers narrower than a column next to nothing is seen: what they come to is then told from the steps.
   const taper = (Math.tan(radians(draftDeg)) * (field.highest - field.lowest)) / 2;
   const kinkShare = taper > 0 ? Math.min(1, (column / taper) ** 2 / 4) : 0;
+  const kinkMm3 = kinkShare * Math.max(addMm3, wedgesAlongSteps(field, Math.tan(radians(draftDeg))));
   const reliable = holes === 0 && unread <= 1e-9 * Math.max(metal, column);
   return {
     direction: field.direction,
     draftDeg,
     column,
     addMm3,
-    addErrorMm3: samplingError(added, width, height, area) + kinkShare * addMm3 + unread * area,
+    addErrorMm3: samplingError(added, width, height, area) + kinkMm3 + unread * area,
     flat: {
       low: joint.low + base,
       high: joint.high + base,
@@ -204,17 +207,24 @@ function describeHull(
       addMm3: Math.max(0, joint.volume - metal) * area,
     },
     reliable,
-    findings: reliable
-      ? []
-      : [
-          {
-            code: 'hull-unread',
-            severity: 'warning',
-            message:
-              'Some columns along this draw pass through a hole or through overlapping metal; what they would need is counted in the error.',
-            remedy: 'Close the holes and unite the bodies, then measure again.',
-          },
-        ],
+    findings: [...(reliable ? [] : [UNREAD]), ...(kinkMm3 > addMm3 ? [narrowTaper(taper, column)] : [])],
+  };
+}
+
+const UNREAD: Finding = Object.freeze({
+  code: 'hull-unread',
+  severity: 'warning',
+  message:
+    'Some columns along this draw pass through a hole or through overlapping metal; what they would need is counted in the error.',
+  remedy: 'Close the holes and unite the bodies, then measure again.',
+});
+
+function narrowTaper(taper: number, column: number): Finding {
+  return {
+    code: 'narrow-taper',
+    severity: 'note',
+    message: `The taper that is asked for is at most ${taper.toPrecision(2)} mm wide and a column ${column.toPrecision(2)} mm, so most of it is not seen: the error is told from the height of the steps.`,
+    remedy: 'Ask for more columns, or make the draft as a solid and measure that.',
   };
 }
 
