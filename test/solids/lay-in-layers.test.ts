@@ -31,14 +31,70 @@ describe('layInLayers', () => {
     [0, 4],
   ];
   it.each<[string, [number, number][], number]>([
-    ['apart', [[6, 6], [8, 6], [6, 8]], 1],
-    ['beside it with a common edge', [[4, 0], [4, 4], [0, 4]], 1],
-    ['at a common corner, outside', [[4, 0], [8, 0], [6, 3]], 1],
-    ['over it', [[1, 1], [2, 1], [1, 2]], 2],
-    ['touching it without a common corner', [[2, 2], [4, 2], [4, 4]], 2],
+    [
+      'apart',
+      [
+        [6, 6],
+        [8, 6],
+        [6, 8],
+      ],
+      1,
+    ],
+    [
+      'beside it with a common edge',
+      [
+        [4, 0],
+        [4, 4],
+        [0, 4],
+      ],
+      1,
+    ],
+    [
+      'at a common corner, outside',
+      [
+        [4, 0],
+        [8, 0],
+        [6, 3],
+      ],
+      1,
+    ],
+    [
+      'over it',
+      [
+        [1, 1],
+        [2, 1],
+        [1, 2],
+      ],
+      2,
+    ],
+    [
+      'touching it without a common corner',
+      [
+        [2, 2],
+        [4, 2],
+        [4, 4],
+      ],
+      2,
+    ],
     // From the corner (0, 0) across the face and out beyond the edge opposite: that edge parts nothing.
-    ['at a common corner, across to beyond the edge opposite', [[0, 0], [5, 4], [4, 5]], 2],
-    ['at a common corner, partly over it', [[0, 0], [6, 1], [6, 8]], 2],
+    [
+      'at a common corner, across to beyond the edge opposite',
+      [
+        [0, 0],
+        [5, 4],
+        [4, 5],
+      ],
+      2,
+    ],
+    [
+      'at a common corner, partly over it',
+      [
+        [0, 0],
+        [6, 1],
+        [6, 8],
+      ],
+      2,
+    ],
   ])('a face %s', (_, other, layers) => {
     expect(layersOf(face, other)).toBe(layers);
     expect(layersOf(other, face)).toBe(layers);
