@@ -17,7 +17,15 @@ async function sample(mesh: s.Mesh, mayBeRough: boolean): Promise<SampledDraws> 
   const pattern = s.asPattern(mesh);
   const { rules } = readySearch('test', pattern, ADVISE_PARTINGS_DEFAULTS).judging;
   const likeness = await sketchPattern(pattern, { triangles: 6000 });
-  const sampling = { samples: 600, searchColumns: 48, apartDeg: APART_DEG, wanted: 7, mayBeRough, threads: undefined, ruledOut: () => false };
+  const sampling = {
+    samples: 600,
+    searchColumns: 48,
+    apartDeg: APART_DEG,
+    wanted: 7,
+    mayBeRough,
+    threads: undefined,
+    ruledOut: () => false,
+  };
   return sampleDraws(likeness, openTrier(likeness, undefined), [], rules, sampling, startPacing());
 }
 
