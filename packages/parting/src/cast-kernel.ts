@@ -5,7 +5,7 @@
 import type { CastEngine } from './cast-engine.js';
 import { CAST_KERNEL_BYTES } from './cast-kernel-bytes.js';
 import { CELL_STRIDE } from './column-field.js';
-import { lengthen, MemoryPlan, openKernel } from './open-kernel.js';
+import { compileKernel, lengthen, MemoryPlan, openKernel } from './open-kernel.js';
 
 interface KernelExports {
   project(positions: number, corners: number, placed: number, box: number, ...frame: number[]): void;
@@ -25,6 +25,8 @@ interface KernelExports {
     rounder: number,
   ): void;
 }
+
+const KERNEL: WebAssembly.Module | null = /* @__PURE__ */ compileKernel(CAST_KERNEL_BYTES);
 
 /** Triangles looked through, and rows listed, at a time: short enough for the nearest cache. */
 const BLOCK = 4096;
@@ -51,7 +53,7 @@ export function openCastKernel(positions: Float64Array, triangles: Uint32Array):
     spans: plan.room(SPAN_BYTES * (SPANS + MOST_ROWS + 1)),
     cells: plan.bytes,
   };
-  const opened = openKernel<KernelExports>(CAST_KERNEL_BYTES, plan.bytes);
+  const opened = openKernel<KernelExports>(KERNEL, plan.bytes);
   if (!opened) return null;
   const { memory, run } = opened;
   new Float64Array(memory.buffer, at.positions).set(positions);

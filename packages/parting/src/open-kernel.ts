@@ -20,16 +20,28 @@ export class MemoryPlan {
   }
 }
 
-/** Opens a kernel with a memory of so many bytes; `null` where the platform does not offer what it needs, or not as much. */
-export function openKernel<Exports>(base64: string, bytes: number): OpenKernel<Exports> | null {
+/**
+ * Compiles a kernel; `null` where the platform does not offer what it needs. Compiled once and kept, it soon runs as well
+ * translated as the platform can; compiled anew for each memory it would start from the quick translation every time.
+ */
+export function compileKernel(base64: string): WebAssembly.Module | null {
   if (typeof WebAssembly === 'undefined') return null;
   try {
-    const code = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+    return new WebAssembly.Module(Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0)));
+  } catch {
+    // No pairs of numbers, or a page that forbids compiling: the same is done in plain TypeScript.
+    return null;
+  }
+}
+
+/** Opens a kernel with a memory of so many bytes; `null` where there is no kernel, or not as much memory. */
+export function openKernel<Exports>(kernel: WebAssembly.Module | null, bytes: number): OpenKernel<Exports> | null {
+  if (!kernel) return null;
+  try {
     const memory = new WebAssembly.Memory({ initial: Math.ceil(bytes / PAGE) });
-    const { exports } = new WebAssembly.Instance(new WebAssembly.Module(code), { env: { memory } });
+    const { exports } = new WebAssembly.Instance(kernel, { env: { memory } });
     return { memory, run: exports as unknown as Exports };
   } catch {
-    // No pairs of numbers, a page that forbids compiling, no memory: the same is done in plain TypeScript.
     return null;
   }
 }

@@ -3,9 +3,11 @@
  * has it, the plain functions elsewhere, the same to the last bit.
  */
 import { improveJoint, type RoundSteps } from './improve-sloped-joint.js';
-import { MemoryPlan, openKernel } from './open-kernel.js';
+import { compileKernel, MemoryPlan, openKernel } from './open-kernel.js';
 import type { SlopedGrid, SlopedState } from './sloped-grid.js';
 import { SLOPED_KERNEL_BYTES } from './sloped-kernel-bytes.js';
+
+const KERNEL: WebAssembly.Module | null = /* @__PURE__ */ compileKernel(SLOPED_KERNEL_BYTES);
 
 /** A joint being improved. */
 export interface SlopedRounds {
@@ -84,7 +86,7 @@ function kernelRounds(grid: SlopedGrid, from: SlopedState): SlopedRounds | null 
   row();
   row();
   // The last pair of the last row may be read past its end.
-  const opened = openKernel<KernelExports>(SLOPED_KERNEL_BYTES, plan.bytes + 16);
+  const opened = openKernel<KernelExports>(KERNEL, plan.bytes + 16);
   if (!opened) return null;
   const { memory, run } = opened;
   const view = (at: number): Float64Array => new Float64Array(memory.buffer, at, length);
