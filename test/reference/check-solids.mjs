@@ -108,7 +108,8 @@ function checkFace(checks, board, pattern, draw, height) {
   const { u, v, origin, column, nu, cells } = field;
   const box = { u: [Infinity, -Infinity], v: [Infinity, -Infinity] };
   for (let i = 0; i < pattern.positions.length; i += 3) {
-    const place = /** @type {Vec3} */ ([0, 1, 2].map((k) => pattern.positions[i + k] - origin[k]));
+    const [x, y, z] = pattern.positions.subarray(i, i + 3);
+    const place = /** @type {Vec3} */ ([x - origin[0], y - origin[1], z - origin[2]]);
     for (const [name, axis] of /** @type {const} */ ([
       ['u', u],
       ['v', v],
