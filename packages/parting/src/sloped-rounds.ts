@@ -19,7 +19,7 @@ export interface SlopedRounds {
 }
 
 interface KernelExports {
-  moveSurface(
+  improve(
     width: number,
     height: number,
     stride: number,
@@ -27,24 +27,14 @@ interface KernelExports {
     high: number,
     lowest: number,
     highest: number,
+    most: number,
     surface: number,
     prices: number,
     size: number,
     start: number,
-    ahead: number,
-    step: number,
-    keep: number,
-    beyond: number,
-  ): void;
-  movePrices(
-    width: number,
-    height: number,
-    stride: number,
-    most: number,
-    prices: number,
-    size: number,
     starts: number,
     ahead: number,
+    step: number,
     rate: number,
     keep: number,
     beyond: number,
@@ -104,8 +94,8 @@ function kernelRounds(grid: SlopedGrid, from: SlopedState): SlopedRounds | null 
     copy.surface.set(from.surface);
     copy.prices.forEach((price, s) => price.set(from.prices[s]));
   }
-  const improve = ({ step, rate, keep, beyond }: RoundSteps): void => {
-    run.moveSurface(
+  const improve = ({ step, rate, keep, beyond }: RoundSteps): void =>
+    run.improve(
       width,
       height,
       stride,
@@ -113,16 +103,17 @@ function kernelRounds(grid: SlopedGrid, from: SlopedState): SlopedRounds | null 
       high,
       lowest,
       highest,
+      most,
       surface,
       prices,
       size,
       start,
+      starts,
       ahead,
       step,
+      rate,
       keep,
       beyond,
     );
-    run.movePrices(width, height, stride, most, prices, size, starts, ahead, rate, keep, beyond);
-  };
   return { state, origin, improve };
 }
