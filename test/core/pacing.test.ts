@@ -92,7 +92,8 @@ describe('abort', () => {
     const controller = new AbortController();
     const reason = new Error('stop');
     let pieces = 0;
-    setTimeout(() => controller.abort(reason), 0);
+    // A timer would need a real millisecond, which passes slower than our clock.
+    setImmediate(() => controller.abort(reason));
     const task = (async () => {
       const pacer = startPacing({ signal: controller.signal });
       for (; pieces < 10_000; pieces++) {
@@ -107,11 +108,23 @@ describe('abort', () => {
   it('does not give up the loop for pieces that take no time', async () => {
     vi.spyOn(performance, 'now').mockReturnValue(0);
     const timers = vi.spyOn(globalThis, 'setTimeout');
+    const turns = vi.spyOn(globalThis, 'setImmediate');
     await work(
       Array.from({ length: 1000 }, (_, i) => i / 1000),
       {},
     );
     expect(timers).not.toHaveBeenCalled();
+    expect(turns).not.toHaveBeenCalled();
+  });
+
+  it('gives it up by a timer where there is no setImmediate, as in a browser', async () => {
+    let clock = 0;
+    vi.spyOn(performance, 'now').mockImplementation(() => (clock += 30));
+    vi.stubGlobal('setImmediate', undefined);
+    const timers = vi.spyOn(globalThis, 'setTimeout');
+    await work([0.1, 0.2, 0.3], {});
+    expect(timers).toHaveBeenCalled();
+    vi.unstubAllGlobals();
   });
 });
 
