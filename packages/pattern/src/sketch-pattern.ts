@@ -15,15 +15,15 @@ export interface SketchOptions {
   readonly triangles?: number;
   /**
    * Quicker and rougher, for where all that is decided on the sketch is measured again on the pattern: on a pattern of more
-   * than eight times as many triangles near corners are first merged into their mean, and how far the sketch is
+   * than three times as many triangles near corners are first merged into their mean, and how far the sketch is
    * off is not looked at. Default false.
    */
   readonly quick?: boolean;
 }
 
 /** Triangles over those wanted from which a quick sketch merges corners first, until about so many are left. */
-const QUICK_TIMES = 8;
-const MERGED_TIMES = 6;
+const QUICK_TIMES = 3;
+const MERGED_TIMES = 4;
 
 /** The defaults of {@link sketchPattern}. */
 export const SKETCH_DEFAULTS: Readonly<SketchOptions> = Object.freeze({ triangles: 6000, quick: false });
