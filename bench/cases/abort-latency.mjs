@@ -11,7 +11,7 @@ import {
   sampleDirections,
   shapePartingSurfaceInPieces,
   suggestRemedies,
-  tracePartingLine,
+  tracePartingLineInPieces,
 } from '@oddside/parting';
 import { inspectPatternFully } from '@oddside/pattern';
 import { planCasting } from 'oddside';
@@ -128,14 +128,5 @@ export const cases = [
   ),
   holding('inspection in full', bust, (pattern, task) => inspectPatternFully(pattern, task)),
   holding('the whole job', bust, (pattern, task) => planCasting(pattern, { ...task, alloy: 'bz95_5' })),
-  {
-    name: 'cannot be aborted, so it must be short: the parting line of the bust',
-    prepare: async () => {
-      const pattern = await bust();
-      return { pattern, assessment: assessDraw(pattern, DRAW) };
-    },
-    ours: ({ pattern, assessment }) => tracePartingLine(pattern, assessment),
-    same: ({ loops }) => loops.length > 0,
-    atMostMs: AT_MOST_MS,
-  },
+  holding('parting line', bust, (pattern, task) => tracePartingLineInPieces(pattern, assessDraw(pattern, DRAW), task)),
 ];

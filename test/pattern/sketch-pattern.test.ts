@@ -80,7 +80,7 @@ describe('a sketch of a pattern', () => {
 
   test('a quick sketch of what is not dense is the same sketch', async () => {
     const ring = asPattern(torus(50, 20, 200, 100));
-    const triangles = 8000;
+    const triangles = 15_000;
     const [quick, slow] = [
       await sketchPattern(ring, { triangles, quick: true }),
       await sketchPattern(ring, { triangles }),

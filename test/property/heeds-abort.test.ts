@@ -19,6 +19,8 @@ import {
   shapePartingSurface,
   shapePartingSurfaceInPieces,
   suggestRemedies,
+  tracePartingLine,
+  tracePartingLineInPieces,
 } from '@oddside/parting';
 import { inspectPatternFully, measurePattern, measurePatternInPieces } from '@oddside/pattern';
 import * as s from '../helpers/shapes.js';
@@ -36,6 +38,7 @@ const TASKS: [string, (task: TaskOptions) => Promise<unknown>][] = [
   ['advice with every criterion', (task) => advisePartings(mug, { ...task, ...few, ...everyCriterion })],
   ['advice without joints', (task) => advisePartings(mug, { ...task, ...few, joints: false })],
   ['a draw of one’s own', (task) => candidateAlongInPieces(mug, [0, 0.2, 1], { ...task, columns: 96 })],
+  ['parting line', (task) => tracePartingLineInPieces(mug, draw, task)],
   ['ladder of joints', (task) => jointLadder(mug, [0, 0.2, 1], { ...task, columns: 48 })],
   ['joint surface', (task) => shapePartingSurfaceInPieces(mug, draw, { ...task, column: 2 })],
   ['remedies', (task) => suggestRemedies(mug, draw, task)],
@@ -98,4 +101,8 @@ describe('work in pieces', () => {
 it('a draw of one’s own is the same in pieces', async () => {
   const whole = candidateAlong(mug, [0, 0.2, 1], { columns: 96 });
   expect(await candidateAlongInPieces(mug, [0, 0.2, 1], { columns: 96 })).toEqual(whole);
+});
+
+it('a parting line is the same in pieces', async () => {
+  expect(await tracePartingLineInPieces(mug, draw)).toEqual(tracePartingLine(mug, draw));
 });

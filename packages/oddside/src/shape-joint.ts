@@ -2,7 +2,7 @@
 import type { Pacer } from '@oddside/core';
 import {
   shapePartingSurfaceInPieces,
-  tracePartingLine,
+  tracePartingLineInPieces,
   type DrawAssessment,
   type PartingLine,
   type PartingSurface,
@@ -27,7 +27,7 @@ export async function shapeJoint(
     direction: [0, 0, 1],
     flat: { ...flat, low: flat.low - flat.height, high: flat.high - flat.height, height: 0 },
   };
-  const line = tracePartingLine(laid, asLaid);
+  const line = await tracePartingLineInPieces(laid, asLaid, { signal });
   await pacer.step(0.82);
   // The rim of a scan is ragged to about a column; held to the letter it asks for cliffs that no founder would cut.
   const surface = await shapePartingSurfaceInPieces(laid, asLaid, { band: assessment.column, signal });

@@ -7,7 +7,7 @@ import { layJoint } from './lay-joint.js';
 import type { PartingLine } from './parting-line.js';
 import { criterionMaker, shareOf, type Criterion, type PartingScale } from './score-draw.js';
 import type { PartingWeights } from './parting-weights.js';
-import { tracePartingLine } from './trace-parting-line.js';
+import { lineSteps, TRACE_PARTING_LINE_DEFAULTS } from './trace-parting-line.js';
 
 /** Figures of a candidate's line and joint; `tracePartingLine` and `shapePartingSurface` give all of both. */
 export interface CandidateJoint {
@@ -44,7 +44,8 @@ export function* figureJoint(
   scratch: CastScratch,
 ): Steps<{ joint: CandidateJoint; line: PartingLine }> {
   const { flat, column, direction } = assessment;
-  const line = tracePartingLine(pattern, assessment, { band: 2 * sigma, scratch });
+  const traced = { ...TRACE_PARTING_LINE_DEFAULTS, band: 2 * sigma, scratch };
+  const line = yield* partOfSteps(lineSteps(pattern, assessment, traced), 0, 0.4);
   yield 0.4;
   const task = {
     slopeLimitDeg: SLOPE_DEG,

@@ -32,7 +32,14 @@ export * from './estimate-noise.js';
 export * from './measure-pillar.js';
 export * from './find-shut-offs.js';
 export * from './parting-line.js';
-export * from './trace-parting-line.js';
+export {
+  TRACE_IN_PIECES_DEFAULTS,
+  TRACE_PARTING_LINE_DEFAULTS,
+  tracePartingLine,
+  tracePartingLineInPieces,
+  type TraceInPiecesOptions,
+  type TracePartingLineOptions,
+} from './trace-parting-line.js';
 export * from './parting-surface.js';
 export * from './shape-parting-surface.js';
 export * from './dilate-cones.js';

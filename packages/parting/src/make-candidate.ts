@@ -1,5 +1,5 @@
 /** One way to lay and part the pattern, made from an assessed draw. */
-import { dot, formatLength, plainNumber, scale as times, type UnitSystem, type Vec3 } from '@oddside/core';
+import { dot, formatLength, plainNumber, scale as times, type Steps, type UnitSystem, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { DrawAssessment } from './assess-draw.js';
 import { describeCandidate, type Verdict } from './describe-candidate.js';
@@ -169,16 +169,17 @@ export interface JudgedDraw {
  * Exchanges a refined draw for an axis of the pattern's own beside it, unless that is worse than sampling can tell. The
  * search stops a fraction of a degree off a valley's floor; the own axis is the floor, and a founder can find it.
  */
-export function preferOwnAxis(
+export function* preferOwnAxis(
   found: JudgedDraw,
   axes: readonly OwnAxis[],
   assess: (direction: Vec3, from: TriedDraw['from']) => JudgedDraw,
-): JudgedDraw {
+): Steps<JudgedDraw> {
   const { direction } = found.ways[0].assessment;
   let best = found;
   let bar = found.ways[0].points * (1 + OWN_AXIS_SLACK);
-  for (const axis of axes) {
+  for (const [i, axis] of axes.entries()) {
     if (axialAngleDeg(axis.direction, direction) > OWN_AXIS_NEAR_DEG) continue;
+    yield i / axes.length;
     const up = dot(axis.direction, direction) > 0 ? axis.direction : times(axis.direction, -1);
     const draw = assess(up, axis.from);
     const [way] = draw.ways;

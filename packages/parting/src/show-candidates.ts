@@ -82,9 +82,10 @@ export async function showCandidates(
     const at = (part: number): number => 0.9 + (0.1 * (shown.length + part)) / count;
     const first = ahead ? judge(ahead, draw.from) : look(draw.direction, draw.from);
     await pacer.step(at(0.2));
-    const { ways, from } = preferOwnAxis(first, axes, look);
-    const best = judging.flasks ? judgeBothWays(pattern, ways[0].assessment, judging) : ways;
+    const { ways, from } = await paceSteps(preferOwnAxis(first, axes, look), pacer, at(0.2), at(0.4));
     await pacer.step(at(0.4));
+    const best = judging.flasks ? judgeBothWays(pattern, ways[0].assessment, judging) : ways;
+    await pacer.step(at(0.5));
     const made = await paceSteps(finish({ ways: best, from }), pacer, at(0.5), at(0.9));
     if ('what' in made) refused.push(made);
     else shown.push(made);

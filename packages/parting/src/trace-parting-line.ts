@@ -4,7 +4,17 @@
  * makes it the flattest there is. It does not follow the mesh's edges, so the zig-zag of a scan does not reach it; what
  * noise there is widens the corridor by a measured band, and what that gives away is priced in mm³.
  */
-import { checkNumber, dot, resolveOptions, type Vec3 } from '@oddside/core';
+import {
+  checkNumber,
+  dot,
+  drainSteps,
+  paceSteps,
+  resolveOptions,
+  startPacing,
+  type Steps,
+  type TaskOptions,
+  type Vec3,
+} from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { DrawAssessment } from './assess-draw.js';
 import type { CastScratch } from './cast-columns.js';
@@ -56,6 +66,46 @@ export function tracePartingLine(
   options?: Partial<TracePartingLineOptions>,
 ): PartingLine {
   const chosen = resolveOptions('tracePartingLine', TRACE_PARTING_LINE_DEFAULTS, options);
+  return drainSteps(lineSteps(pattern, assessment, chosen));
+}
+
+/** What {@link tracePartingLineInPieces} takes. */
+export interface TraceInPiecesOptions extends TracePartingLineOptions, TaskOptions {}
+
+/** Defaults of {@link tracePartingLineInPieces}. */
+export const TRACE_IN_PIECES_DEFAULTS: TraceInPiecesOptions = Object.freeze({
+  ...TRACE_PARTING_LINE_DEFAULTS,
+  signal: undefined,
+  onProgress: undefined,
+});
+
+/**
+ * The same line, to the last bit, traced in pieces: for large scans in a program that has other things to do.
+ *
+ * @throws OddsideError `bad-option`, `bad-number`; the signal's reason when aborted.
+ */
+export async function tracePartingLineInPieces(
+  pattern: Pattern,
+  assessment: Pick<DrawAssessment, 'direction' | 'column' | 'flat'>,
+  options?: Partial<TraceInPiecesOptions>,
+): Promise<PartingLine> {
+  const { signal, onProgress, ...chosen } = resolveOptions(
+    'tracePartingLineInPieces',
+    TRACE_IN_PIECES_DEFAULTS,
+    options,
+  );
+  const pacer = startPacing({ signal, onProgress });
+  const line = await paceSteps(lineSteps(pattern, assessment, chosen), pacer);
+  pacer.finish();
+  return line;
+}
+
+/** Traces it in pieces; nothing else may cast with the scratch until it is done. */
+export function* lineSteps(
+  pattern: Pattern,
+  assessment: Pick<DrawAssessment, 'direction' | 'column' | 'flat'>,
+  chosen: TracePartingLineOptions,
+): Steps<PartingLine> {
   const column = checkNumber('column (mm)', chosen.column ?? assessment.column, { min: 0, above: true });
   if (chosen.band !== undefined) checkNumber('band (mm)', chosen.band, { min: 0 });
   if (chosen.stationSpacing !== undefined) {
@@ -63,10 +113,13 @@ export function tracePartingLine(
   }
   if (chosen.leastLoopMm2 !== undefined) checkNumber('leastLoopMm2 (mm²)', chosen.leastLoopMm2, { min: 0 });
   const field = castLike(pattern, assessment.direction, column, chosen.scratch);
+  yield 0.2;
   const sigma = chosen.band === undefined ? estimateNoise(pattern).sigma : 0;
+  yield 0.4;
   const band = Math.min(chosen.band ?? 2 * sigma, (Math.max(field.nu, field.nv) * field.column) / 20);
   const least = chosen.leastLoopMm2 ?? 4 * field.column * field.column;
   const all = traceShadowBoundary(pattern, field, band);
+  yield 0.8;
   const kept = all.filter((loop) => Math.abs(loop.areaMm2) >= least).sort(bySize);
 
   const base = dot(field.origin, field.direction);
@@ -76,6 +129,7 @@ export function tracePartingLine(
   const loops = kept.map((loop) =>
     layPartingLoop(field, loop, { wanted: range ? clamp(joint, range.low, range.high) : joint, joint, band, spacing }),
   );
+  yield 0.9;
   const heights = loops.flatMap((loop) => [loop.lowest, loop.highest]);
   const line = {
     direction: field.direction,
