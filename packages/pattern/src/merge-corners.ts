@@ -1,5 +1,6 @@
 /** Merges corners that share a cell of a grid into their mean: the quickest way to thin a very dense scan. */
 import { findBounds } from './find-bounds.js';
+import { integrateSurface } from './integrate-surface.js';
 
 /** Cells at most; a grid that would have more is made coarser. */
 const MOST_CELLS = 2 ** 24;
@@ -19,7 +20,8 @@ export function mergeCorners(
   const { min, max } = findBounds(positions);
   const size = [0, 1, 2].map((k) => max[k] - min[k]);
   const least = Math.cbrt((size[0] * size[1] * size[2]) / MOST_CELLS);
-  const cell = Math.max(least, Math.sqrt((3 * surfaceOf(mesh)) / triangles), Number.MIN_VALUE);
+  const { area } = integrateSurface(positions, mesh.triangles, min);
+  const cell = Math.max(least, Math.sqrt((3 * area) / triangles), Number.MIN_VALUE);
   const [nx, ny] = size.map((across) => Math.floor(across / cell) + 1);
   const nz = Math.floor(size[2] / cell) + 1;
   const owner = new Int32Array(nx * ny * nz).fill(-1);
@@ -53,25 +55,4 @@ export function mergeCorners(
     count += 3;
   }
   return { positions: means, triangles: left.slice(0, count) };
-}
-
-/** Area of a mesh. */
-function surfaceOf({ positions: p, triangles }: { positions: Float64Array; triangles: Uint32Array }): number {
-  let twice = 0;
-  for (let t = 0; t < triangles.length; t += 3) {
-    const a = 3 * triangles[t];
-    const b = 3 * triangles[t + 1];
-    const c = 3 * triangles[t + 2];
-    const ux = p[b] - p[a];
-    const uy = p[b + 1] - p[a + 1];
-    const uz = p[b + 2] - p[a + 2];
-    const vx = p[c] - p[a];
-    const vy = p[c + 1] - p[a + 1];
-    const vz = p[c + 2] - p[a + 2];
-    const x = uy * vz - uz * vy;
-    const y = uz * vx - ux * vz;
-    const z = ux * vy - uy * vx;
-    twice += Math.sqrt(x * x + y * y + z * z);
-  }
-  return twice / 2;
 }
