@@ -74,6 +74,8 @@ describe('searching with threads', () => {
     await expect(advisePartings(hare, { ...quick, threads })).rejects.toThrow(/threads were closed/);
     await expect(openPartingThreads(0)).rejects.toThrow(/threads/);
     const none = { count: 1, close: () => undefined };
-    await expect(advisePartings(hare, { ...quick, threads: none })).rejects.toThrow(/openPartingThreads/);
+    await expect(advisePartings(hare, { ...quick, threads: none })).rejects.toThrow(
+      /a number or what openPartingThreads returned; a value of type object came/,
+    );
   });
 });

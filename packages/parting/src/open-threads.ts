@@ -32,7 +32,11 @@ export interface HelpingThreads extends PartingThreads {
  */
 export function helpersIn(threads: PartingThreads): HelpingThreads {
   if (typeof (threads as Partial<HelpingThreads> | null)?.ask === 'function') return threads as HelpingThreads;
-  throw new OddsideError('bad-option', 'threads must be what openPartingThreads returned; this is something else.');
+  const came = threads === null ? 'null' : `a value of type ${typeof threads}`;
+  throw new OddsideError(
+    'bad-option',
+    `threads must be a number or what openPartingThreads returned; ${came} came that cannot be asked anything. Open threads and hand those over, or say how many to start.`,
+  );
 }
 
 interface Thread {
@@ -43,6 +47,9 @@ interface Thread {
 
 /** Patterns and rules they keep at a time: a search needs four patterns and two sets of rules. */
 const MOST_KNOWN = 24;
+
+/** The number of what is told and not asked. */
+const NOTICE = -1;
 
 /** A pattern or rules that threads know. */
 interface Told {
@@ -68,7 +75,7 @@ export async function openPartingThreads(count: number): Promise<PartingThreads>
   const known: (Told & { readonly key: number })[] = [];
   let broken: OddsideError | undefined;
   const tell = (notice: ThreadNotice): void => {
-    for (const thread of threads) thread.post({ number: -1, work: notice });
+    for (const thread of threads) thread.post({ number: NOTICE, work: notice });
   };
   // What is asked for again goes to the end; what has not been for longest is forgotten. Messages keep their order, so
   // whatever was asked before is still answered.
@@ -88,6 +95,8 @@ export async function openPartingThreads(count: number): Promise<PartingThreads>
   for (const [k, thread] of threads.entries()) {
     thread.listen(
       ({ number, answer, failed }) => {
+        // What was only told and could not be heeded spoils every question that follows.
+        if (number === NOTICE) return fail(noThreads(new Error(failed)));
         const asked = waiting.get(number);
         waiting.delete(number);
         pending[k]--;
