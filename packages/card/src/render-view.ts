@@ -7,10 +7,9 @@ import {
   cross,
   drainSteps,
   OddsideError,
-  paceSteps,
   partOfSteps,
   resolveOptions,
-  startPacing,
+  runSteps,
   unitVector,
   type Steps,
   type TaskOptions,
@@ -102,10 +101,7 @@ export async function renderViewInPieces(
   options?: Partial<RenderInPiecesOptions>,
 ): Promise<ViewPixels> {
   const { signal, onProgress, ...given } = resolveOptions('renderViewInPieces', RENDER_IN_PIECES_DEFAULTS, options);
-  const pacer = startPacing({ signal, onProgress });
-  const pixels = await paceSteps(renderSteps(pattern, given), pacer);
-  pacer.finish();
-  return pixels;
+  return runSteps(renderSteps(pattern, given), { signal, onProgress });
 }
 
 function* renderSteps(pattern: Pick<Pattern, 'positions' | 'triangles'>, given: RenderViewOptions): Steps<ViewPixels> {

@@ -2,10 +2,9 @@
 import {
   drainSteps,
   OddsideError,
-  paceSteps,
   partOfSteps,
   resolveOptions,
-  startPacing,
+  runSteps,
   type Steps,
   type TaskOptions,
   type Vec3,
@@ -54,10 +53,7 @@ export async function candidateAlongInPieces(
   options?: Partial<CandidateInPiecesOptions>,
 ): Promise<PartingCandidate> {
   const chosen = resolveOptions('candidateAlongInPieces', ADVISE_PARTINGS_DEFAULTS, options);
-  const pacer = startPacing(chosen);
-  const candidate = await paceSteps(candidateSteps('candidateAlongInPieces', pattern, direction, chosen), pacer, 0, 1);
-  pacer.finish();
-  return candidate;
+  return runSteps(candidateSteps('candidateAlongInPieces', pattern, direction, chosen), chosen);
 }
 
 function* candidateSteps(

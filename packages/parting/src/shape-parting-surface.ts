@@ -4,15 +4,7 @@
  * itself, moved only where the highest or the lowest possible surface forces it (geometry of two-part moulds, extension to
  * the flask; McShane's and Whitney's extension on the sand's own distances).
  */
-import {
-  checkNumber,
-  drainSteps,
-  paceSteps,
-  resolveOptions,
-  startPacing,
-  type Steps,
-  type TaskOptions,
-} from '@oddside/core';
+import { checkNumber, drainSteps, resolveOptions, runSteps, type Steps, type TaskOptions } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { DrawAssessment } from './assess-draw.js';
 import { jointSteps } from './lay-joint.js';
@@ -92,10 +84,7 @@ export async function shapePartingSurfaceInPieces(
     SHAPE_IN_PIECES_DEFAULTS,
     options,
   );
-  const pacer = startPacing({ signal, onProgress });
-  const surface = await paceSteps(surfaceSteps(pattern, assessment, chosen), pacer);
-  pacer.finish();
-  return surface;
+  return runSteps(surfaceSteps(pattern, assessment, chosen), { signal, onProgress });
 }
 
 function surfaceSteps(

@@ -8,9 +8,8 @@ import {
   checkNumber,
   dot,
   drainSteps,
-  paceSteps,
   resolveOptions,
-  startPacing,
+  runSteps,
   type Steps,
   type TaskOptions,
   type Vec3,
@@ -94,10 +93,7 @@ export async function tracePartingLineInPieces(
     TRACE_IN_PIECES_DEFAULTS,
     options,
   );
-  const pacer = startPacing({ signal, onProgress });
-  const line = await paceSteps(lineSteps(pattern, assessment, chosen), pacer);
-  pacer.finish();
-  return line;
+  return runSteps(lineSteps(pattern, assessment, chosen), { signal, onProgress });
 }
 
 /** Traces it in pieces; nothing else may cast with the scratch until it is done. */

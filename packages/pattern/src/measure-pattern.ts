@@ -1,10 +1,9 @@
 /** How big and how heavy-to-be: volume, area, centroid, bounds and inertia. */
 import {
   drainSteps,
-  paceSteps,
   partOfSteps,
   resolveOptions,
-  startPacing,
+  runSteps,
   type Bounds,
   type Finding,
   type Steps,
@@ -84,10 +83,8 @@ export const MEASURE_IN_PIECES_DEFAULTS: TaskOptions = Object.freeze({ signal: u
  * @throws OddsideError `bad-pattern`, `no-triangles`, `bad-option`; the signal's reason when aborted.
  */
 export async function measurePatternInPieces(pattern: Pattern, options?: TaskOptions): Promise<Measures> {
-  const pacer = startPacing(resolveOptions('measurePatternInPieces', MEASURE_IN_PIECES_DEFAULTS, options));
-  const measures = await paceSteps(measureSteps(pattern), pacer);
-  pacer.finish();
-  return measures;
+  const task = resolveOptions('measurePatternInPieces', MEASURE_IN_PIECES_DEFAULTS, options);
+  return runSteps(measureSteps(pattern), task);
 }
 
 function* measureSteps(pattern: Pattern): Steps<Measures> {
