@@ -10,7 +10,7 @@ import {
 } from '@oddside/parting';
 
 /** Samples that leave no draw further than 2° from one that is tried. */
-export const SAMPLES_AT_2_DEG = 3600;
+export const SAMPLES_AT_2_DEG = 2206;
 
 /** One thread besides this one, as on two cores; a program that advises again and again keeps it. */
 export const openHelp = () => openPartingThreads(1);

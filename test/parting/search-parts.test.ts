@@ -17,9 +17,15 @@ import { bunnyMesh } from '../helpers/scans.js';
 import * as s from '../helpers/shapes.js';
 
 describe('sampleDirections', () => {
-  it.each([50, 250, 1000])('%i unit directions on the upper half, none further from any axis than stated', (count) => {
-    const directions = sampleDirections(count);
+  it.each([
+    [1, 6],
+    [50, 46],
+    [250, 246],
+    [1000, 981],
+  ])('about %i are %i unit directions on the upper half, none further from any axis than stated', (asked, count) => {
+    const directions = sampleDirections(asked);
     expect(directions).toHaveLength(count);
+    expect(sampleDirections(count)).toEqual(directions);
     for (const d of directions) {
       expect(length(d)).toBeCloseTo(1, 14);
       expect(d[2]).toBeGreaterThan(0);
@@ -32,7 +38,26 @@ describe('sampleDirections', () => {
       worst = Math.max(worst, (Math.acos(Math.min(1, nearest)) * 180) / Math.PI);
     }
     expect(worst).toBeLessThanOrEqual(coveringRadiusDeg(count));
-    expect(worst).toBeGreaterThan(0.7 * coveringRadiusDeg(count));
+    expect(worst).toBeGreaterThan(0.9 * coveringRadiusDeg(asked));
+  });
+
+  it('covers within 8 % of what a flat sheet of even triangles would, 89°/√count', () => {
+    for (const count of [21, 81, 246, 981, 2206, 14_046]) {
+      const ideal = Math.sqrt((2 * Math.PI * 2) / (3 * Math.sqrt(3) * count)) * (180 / Math.PI);
+      expect(ideal * Math.sqrt(count)).toBeCloseTo(89.1, 1);
+      expect(coveringRadiusDeg(count)).toBeLessThan(1.08 * ideal);
+      expect(coveringRadiusDeg(count)).toBeGreaterThan(ideal);
+    }
+  });
+
+  it('no two are close together, and none lies along an axis of the file', () => {
+    const directions = sampleDirections(981);
+    const near = Math.cos((1.4 * coveringRadiusDeg(981) * Math.PI) / 180);
+    const closest = directions.map((d, i) =>
+      directions.slice(i + 1).reduce((most, other) => Math.max(most, Math.abs(dot(d, other))), 0),
+    );
+    expect(Math.max(...closest)).toBeLessThan(near);
+    expect(Math.max(...directions.flat().map(Math.abs))).toBeLessThan(0.99999);
   });
 });
 

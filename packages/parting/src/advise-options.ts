@@ -8,7 +8,10 @@ import { NO_WISHES, type PartingWishes } from './parting-wishes.js';
 
 /** What `advisePartings` takes. */
 export interface AdvisePartingsOptions extends TaskOptions {
-  /** Draws sampled evenly, 50–20 000. Default 1000: none is further than 3.8° from a sample, before refinement. */
+  /**
+   * Draws sampled evenly, about so many, 50–20 000, see `sampleDirections`. Default 1000: 981 are, and none is further than
+   * 3.0° from one of them, before refinement.
+   */
   readonly samples: number;
   /**
    * The sampling runs on a likeness of about so many triangles, the refinement on one of five times as many, and only the

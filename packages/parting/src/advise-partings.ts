@@ -17,7 +17,7 @@ import type { ReadyWishes } from './parting-wishes.js';
 import { proveNoDraw } from './prove-no-draw.js';
 import { beginSearch } from './ready-search.js';
 import { readyRuling, ruleOutDraw } from './rule-out-draws.js';
-import { coveringRadiusDeg, sampleDirections } from './sample-directions.js';
+import { coveringRadiusDeg, directionsNear, sampleDirections } from './sample-directions.js';
 import { searchDraws } from './search-draws.js';
 import { showCandidates } from './show-candidates.js';
 import { sidesSteps } from './survey-sides.js';
@@ -154,13 +154,16 @@ async function ruleOut(
   const known = new Map<string, boolean>();
   const ruledOut = (direction: Vec3): boolean => known.get(direction.join()) ?? ruleOutDraw(ruling, direction).ruledOut;
   let count = 0;
-  for (const direction of sampleDirections(samples)) {
+  const directions = sampleDirections(samples);
+  for (const direction of directions) {
     const { ruledOut: out } = ruleOutDraw(ruling, direction);
     known.set(direction.join(), out);
     if (out) count++;
     await pacer.step(0.016);
   }
-  return count === samples && axes.every(({ direction }) => ruledOut(direction)) ? nothing : { ruledOut, count };
+  return count === directions.length && axes.every(({ direction }) => ruledOut(direction))
+    ? nothing
+    : { ruledOut, count };
 }
 
 /** A likeness of a pattern for searching; the pattern itself where it is small already, or where 0 is asked for. */
@@ -182,11 +185,11 @@ const DENSEST = 10;
 const MOST_SAMPLES = 20_000;
 
 /** Samples over the half sphere, so that within the narrowest wish there is about a fifth of what was asked for. */
-function samplesWithin(samples: number, { cones }: DrawRules): number {
+function samplesWithin(asked: number, { cones }: DrawRules): number {
   const narrowest = cones.reduce((least, { withinDeg }) => Math.min(least, withinDeg), 90);
   const part = 1 - Math.cos((narrowest * Math.PI) / 180);
   const denser = Math.max(1, Math.min(DENSEST, 0.2 / part));
-  return Math.max(samples, Math.min(MOST_SAMPLES, Math.round(samples * denser)));
+  return directionsNear(Math.max(asked, Math.min(MOST_SAMPLES, Math.round(asked * denser))));
 }
 
 /** A likeness is this much off the pattern or less, in most that is measured: so far inside the limits the search keeps. */

@@ -47,8 +47,8 @@ const BEST = 0.1;
 const CLEANEST = 0.03;
 /** Places looked at again all round beyond those wanted. */
 const SPARE_PLACES = 5;
-/** Neighbours of a draw are nearer than this many covering radii. */
-export const NEIGHBOURS = 1.7;
+/** Neighbours of a draw are nearer than this many covering radii: the six round it are at 1.7, the next at 3. */
+export const NEIGHBOURS = 2.2;
 
 /** Samples draws of a pattern with what tries them. Progress runs to 0.6. */
 export async function sampleDraws(
