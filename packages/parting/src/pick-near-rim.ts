@@ -2,13 +2,10 @@
 import type { ColumnField } from './column-field.js';
 import type { RimIndex } from './gather-rim-spans.js';
 
-/** Triangles wider than this many columns are looked at closely at once. */
-const WIDEST = 2;
-
 /**
  * Picks, in their order, the triangles whose boxes cross a line of the grid within a column of an edge between a column that
- * is hit and one that is not: no other can say where the rim is. One pass here instead of two there: on a scan most
- * triangles are far from the rim.
+ * is hit and one that is not, and few more: no other can say where the rim is. One pass here instead of two there: on a scan
+ * most triangles are far from the rim.
  *
  * @param placed Corners in columns and heights, x y z each.
  */
@@ -19,71 +16,40 @@ export function pickNearRim(
   rim: RimIndex,
 ): Uint32Array {
   const { nu, nv } = field;
-  const near = maskNear(field, rim);
+  const cells = cellWords(placed);
   const alongU = countEdges(rim.alongU, nu + 1, nv);
   const alongV = countEdges(rim.alongV, nu, nv + 1);
   const picked = new Uint32Array(triangles.length);
   let count = 0;
   for (let t = 0; t < triangles.length; t += 3) {
-    const a = triangles[t] * 3;
-    const b = triangles[t + 1] * 3;
-    const c = triangles[t + 2] * 3;
-    const xa = placed[a];
-    const xb = placed[b];
-    const xc = placed[c];
-    const ya = placed[a + 1];
-    const yb = placed[b + 1];
-    const yc = placed[c + 1];
-    const left = Math.min(xa, xb, xc);
-    const low = Math.min(ya, yb, yc);
-    const right = Math.max(xa, xb, xc);
-    const high = Math.max(ya, yb, yc);
-    // Places are never below −1, so truncation after adding 1 rounds down.
-    const cell = ((low + 1) | 0) * (nu + 2) + ((left + 1) | 0);
-    if (right - left <= WIDEST && high - low <= WIDEST && near[cell] === 0) continue;
-    // The rows it crosses, from a column before it to one past it; then the files.
-    const x = Math.floor(left);
-    const y = Math.floor(low);
+    const a = cells[triangles[t]];
+    const b = cells[triangles[t + 1]];
+    const c = cells[triangles[t + 2]];
+    const low = Math.min(a >>> 16, b >>> 16, c >>> 16) - 1;
+    const high = Math.max(a >>> 16, b >>> 16, c >>> 16) - 1;
+    const left = Math.min(a & 0xffff, b & 0xffff, c & 0xffff) - 1;
+    const right = Math.max(a & 0xffff, b & 0xffff, c & 0xffff) - 1;
+    // Of an edge the lower end is in the cell before it; a column on either side is looked at as well.
     if (
-      !hasEdge(alongU, nu + 1, nv, x, Math.floor(right) + 3, Math.ceil(low), Math.ceil(high)) &&
-      !hasEdge(alongV, nu, nv + 1, Math.ceil(left), Math.ceil(right), y, Math.floor(high) + 3)
+      (low < high && hasEdge(alongU, nu + 1, nv, left - 1, right + 3, low, high)) ||
+      (left < right && hasEdge(alongV, nu, nv + 1, left, right, low - 1, high + 3))
     ) {
-      continue;
+      picked[count] = triangles[t];
+      picked[count + 1] = triangles[t + 1];
+      picked[count + 2] = triangles[t + 2];
+      count += 3;
     }
-    picked[count] = triangles[t];
-    picked[count + 1] = triangles[t + 1];
-    picked[count + 2] = triangles[t + 2];
-    count += 3;
   }
   return picked.subarray(0, count);
 }
 
-/**
- * 1 for the columns in which a triangle that is not too wide may have its low left corner, if it is to cross the line of a
- * numbered edge no more than a column from it; column (x, y) at `(y + 1) * (nu + 2) + x + 1`.
- */
-function maskNear({ nu, nv }: ColumnField, rim: RimIndex): Uint8Array {
-  const width = nu + 2;
-  const height = nv + 2;
-  const mask = new Uint8Array(width * height);
-  const mark = (left: number, right: number, low: number, high: number): void => {
-    const from = Math.max(0, left + 1);
-    const to = Math.min(width - 1, right + 1);
-    for (let row = Math.max(0, low + 1); row <= Math.min(height - 1, high + 1); row++) {
-      mask.fill(1, row * width + from, row * width + to + 1);
-    }
-  };
-  for (let y = 0; y < nv; y++) {
-    for (let x = -1; x < nu; x++) {
-      if (rim.alongU[y * (nu + 1) + x + 1] >= 0) mark(x - 1 - WIDEST, x + 1, y - WIDEST, y);
-    }
+/** Each corner's row and column, rounded up, plus 1, in one word: half as much to fetch, and whole numbers to compare. */
+function cellWords(placed: Float64Array): Uint32Array {
+  const cells = new Uint32Array(placed.length / 3);
+  for (let k = 0, i = 0; k < cells.length; k++, i += 3) {
+    cells[k] = ((Math.ceil(placed[i + 1]) + 1) << 16) | (Math.ceil(placed[i]) + 1);
   }
-  for (let y = -1; y < nv; y++) {
-    for (let x = 0; x < nu; x++) {
-      if (rim.alongV[(y + 1) * nu + x] >= 0) mark(x - WIDEST, x, y - 1 - WIDEST, y + 1);
-    }
-  }
-  return mask;
+  return cells;
 }
 
 /** How many numbered edges lie before column `c` and row `r` of a table: at `r * (columns + 1) + c`. */
