@@ -20,7 +20,6 @@ import type { CastEngine } from './cast-engine.js';
 import { openCastKernel } from './cast-kernel.js';
 import { castPlainly } from './cast-plainly.js';
 import type { ColumnField } from './column-field.js';
-import { makeFlatJointRoom, type FlatJointRoom } from './find-flat-joint.js';
 
 /** Largest grid side; a row and a column number must fit in 15 bits each. */
 export const MOST_COLUMNS = 8192;
@@ -39,8 +38,6 @@ export interface CastScratch {
   readonly positions: Float64Array;
   readonly triangles: Uint32Array;
   readonly engine: CastEngine;
-  /** For the flat joint of what was cast. */
-  readonly room: FlatJointRoom;
 }
 
 /** How {@link makeScratch} may cast. */
@@ -66,7 +63,7 @@ export function makeScratch(pattern: Pattern, options?: Partial<ScratchOptions>)
   const { kernel } = resolveOptions('makeScratch', SCRATCH_DEFAULTS, options);
   const { positions, triangles } = pattern;
   const engine = (kernel ? openCastKernel(positions, triangles) : null) ?? castPlainly(positions, triangles);
-  return { origin: boxCentre(positions), positions, triangles, engine, room: makeFlatJointRoom() };
+  return { origin: boxCentre(positions), positions, triangles, engine };
 }
 
 /**

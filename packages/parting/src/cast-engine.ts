@@ -1,5 +1,7 @@
 /** What does the work of a cast: in plain TypeScript or in WebAssembly, the same to the last bit. */
 import type { Vec3 } from '@oddside/core';
+import type { ColumnField } from './column-field.js';
+import type { ColumnTally } from './tally-columns.js';
 
 /** The box of a pattern in the frame of a draw, mm from its origin; all zero without corners. */
 export interface CastBox {
@@ -28,4 +30,6 @@ export interface CastEngine {
   readonly place: (origin: Vec3, u: Vec3, v: Vec3, d: Vec3) => CastBox;
   /** Fills a grid from the corners as they were last placed, once; the cells live until the next cast. */
   readonly fillCells: (grid: CastGrid) => Float64Array;
+  /** Adds up a field and finds its flat joint; quickest for the one whose cells were filled last. */
+  readonly tally: (field: ColumnField) => ColumnTally;
 }

@@ -1,11 +1,14 @@
 /**
- * The column pass in WebAssembly. Its source is `kernel/cast.ts`; here is its memory: the pattern copied in once, then what
+ * The column pass in WebAssembly, and what a search reads off it. The sources are `kernel/cast.ts` and `kernel/tally.ts`; here is its memory: the pattern copied in once, then what
  * a cast writes, last the cells, so that a finer grid only makes the memory longer.
  */
 import type { CastEngine } from './cast-engine.js';
 import { CAST_KERNEL_BYTES } from './cast-kernel-bytes.js';
 import { CELL_STRIDE } from './column-field.js';
+import { chooseHeight } from './find-flat-joint.js';
 import { compileKernel, lengthen, MemoryPlan, openKernel } from './open-kernel.js';
+import { columnSums } from './sum-cells.js';
+import { tallyPlainly } from './tally-columns.js';
 
 interface KernelExports {
   project(positions: number, corners: number, placed: number, box: number, ...frame: number[]): void;
@@ -24,6 +27,10 @@ interface KernelExports {
     nu: number,
     rounder: number,
   ): void;
+  sumCells(cells: number, count: number, sums: number, ends: number): number;
+  lowMiddle(ends: number, columns: number, few: number, kept: number): number;
+  highMiddle(ends: number, columns: number, low: number): number;
+  misfitLength(ends: number, columns: number, height: number): number;
 }
 
 const KERNEL: WebAssembly.Module | null = /* @__PURE__ */ compileKernel(CAST_KERNEL_BYTES);
@@ -34,6 +41,14 @@ const SPANS = 384;
 /** Rows that one triangle can add to a full list. */
 const MOST_ROWS = 8192;
 const SPAN_BYTES = 64;
+/** What is written before the cells: the box of the corners, the sums of the cells, a few ends put in order. */
+const BOX = 6;
+const SUMS = 7;
+const FEW = 24;
+/** Fields of more columns are tallied in plain TypeScript, which asks for less memory; no search has such. */
+const MOST_TALLIED = 2 ** 18;
+const CELL_BYTES = 8 * CELL_STRIDE;
+const ENDS_BYTES = 16;
 
 /** Opens the kernel with a pattern; `null` where the platform does not offer what it needs, or not as much memory. */
 export function openCastKernel(positions: Float64Array, triangles: Uint32Array): CastEngine | null {
@@ -44,7 +59,9 @@ export function openCastKernel(positions: Float64Array, triangles: Uint32Array):
   // Corners are taken two at a time: after an odd last one its copy stands.
   const even = 24 * (corners + 1);
   const at = {
-    box: plan.room(48),
+    box: plan.room(8 * BOX),
+    sums: plan.room(8 * SUMS),
+    few: plan.room(8 * FEW),
     positions: plan.room(even),
     placed: plan.room(even),
     words: plan.room(4 * corners),
@@ -59,20 +76,41 @@ export function openCastKernel(positions: Float64Array, triangles: Uint32Array):
   new Float64Array(memory.buffer, at.positions).set(positions);
   new Float64Array(memory.buffer, at.positions).set(positions.subarray(-3), 3 * corners);
   new Uint32Array(memory.buffer, at.triangles).set(triangles);
+  let filled: Float64Array | null = null;
+  const numbers = (from: number, length: number): Float64Array => new Float64Array(memory.buffer, from, length);
 
   return {
     place: (origin, u, v, d) => {
       run.project(at.positions, corners, at.placed, at.box, ...origin, ...u, ...v, ...d);
-      const [minX, minY, minZ, maxX, maxY, maxZ] = new Float64Array(memory.buffer, at.box, 6);
+      const [minX, minY, minZ, maxX, maxY, maxZ] = numbers(at.box, BOX);
       return { minX, maxX, minY, maxY, minZ, maxZ };
     },
     fillCells: ({ nu, nv, u0, v0, column, rounder }) => {
       const { placed, words, picked, spans, cells } = at;
-      lengthen(memory, cells + 8 * CELL_STRIDE * nu * nv);
-      run.clear(cells, nu * nv);
+      const columns = nu * nv;
+      // Ends stand behind the cells, twice; a number more may be looked at beyond the last.
+      const forEnds = columns <= MOST_TALLIED ? 2 * ENDS_BYTES * columns + 8 : 0;
+      lengthen(memory, cells + CELL_BYTES * columns + forEnds);
+      run.clear(cells, columns);
       run.placeOnGrid(placed, words, corners, u0, v0, 1 / column);
       run.fill(at.triangles, count, placed, words, picked, BLOCK, spans, SPANS, cells, nu, rounder);
-      return new Float64Array(memory.buffer, cells, CELL_STRIDE * nu * nv);
+      filled = numbers(cells, CELL_STRIDE * columns);
+      return filled;
+    },
+    tally: (field) => {
+      const { cells, column, lowest, highest } = field;
+      const columns = cells.length / CELL_STRIDE;
+      if (cells !== filled || columns > MOST_TALLIED) return tallyPlainly(field);
+      const ends = at.cells + CELL_BYTES * columns;
+      const hit = run.sumCells(at.cells, columns, at.sums, ends);
+      if (hit === 0) return tallyPlainly(field);
+      const [unbalanced, intervals, envelope, solid, held, overlap, unknown] = numbers(at.sums, SUMS);
+      const sums = { hit, unbalanced, intervals, envelope, solid, held, overlap, unknown };
+      const low = run.lowMiddle(ends, hit, at.few, ends + ENDS_BYTES * hit);
+      const high = run.highMiddle(ends, hit, low);
+      const height = chooseHeight(low, high, lowest, highest);
+      const misfitMm3 = run.misfitLength(ends, hit, height) * column * column;
+      return { sums: columnSums(sums, column), joint: { low, high, height, misfitMm3 } };
     },
   };
 }

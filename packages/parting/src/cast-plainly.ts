@@ -5,6 +5,8 @@
 import type { Vec3 } from '@oddside/core';
 import type { CastBox, CastEngine, CastGrid } from './cast-engine.js';
 import { CELL_STRIDE, UPWARD } from './column-field.js';
+import { makeFlatJointRoom } from './find-flat-joint.js';
+import { tallyPlainly } from './tally-columns.js';
 
 /** A pass over these arrays. Memory: 28 bytes a corner. */
 export function castPlainly(positions: Float64Array, triangles: Uint32Array): CastEngine {
@@ -12,6 +14,7 @@ export function castPlainly(positions: Float64Array, triangles: Uint32Array): Ca
   const placed = new Float64Array(positions.length);
   const words = new Int32Array(positions.length / 3);
   let kept = new Float64Array(0);
+  const room = makeFlatJointRoom();
   return {
     place: (origin, u, v, d) => project(positions, origin, u, v, d, placed),
     fillCells: (grid) => {
@@ -23,6 +26,7 @@ export function castPlainly(positions: Float64Array, triangles: Uint32Array): Ca
       fill(triangles, placed, words, cells, grid);
       return cells;
     },
+    tally: (field) => tallyPlainly(field, room),
   };
 }
 

@@ -4,9 +4,7 @@ import type { Pattern } from '@oddside/pattern';
 import { castColumns, type CastScratch } from './cast-columns.js';
 import { jointWithin, overLimits } from './draw-limits.js';
 import { acrossFaces, admitsDraw, type DrawRules } from './draw-rules.js';
-import { findFlatJoint } from './find-flat-joint.js';
 import type { OwnAxis } from './find-own-axes.js';
-import { sumColumns } from './measure-columns.js';
 import { pointsOf } from './score-draw.js';
 import { sideShares } from './which-side-up.js';
 
@@ -44,8 +42,7 @@ export function tryDraw(
   scratch: CastScratch,
 ): TriedDraw {
   const field = castColumns(pattern, direction, columns, scratch);
-  const sums = sumColumns(field);
-  const joint = findFlatJoint(field, scratch.room);
+  const { sums, joint } = scratch.engine.tally(field);
   // Columns that cannot be read may hold anything: half of them is the guess that favours neither draw.
   const backDraftMm3 = sums.backDraftMm3 + sums.unknownMm3 / 2;
   const misfitMm3 = joint.misfitMm3;
