@@ -59,12 +59,15 @@ export function isHit(field: ColumnField, x: number, y: number): boolean {
   return field.cells[(y * field.nu + x) * CELL_STRIDE + CELL_TOP] !== -Infinity;
 }
 
-/** Stretches of surface found near each rim point: chained through `next`, four numbers each. */
+/** Stretches of surface found near each rim point: chained through `next`, {@link STRETCH} numbers each. */
 interface Spans {
   readonly head: Int32Array;
-  readonly next: number[];
-  readonly values: number[];
+  readonly next: Int32Array;
+  readonly values: Float64Array;
 }
+
+/** Numbers of a stretch: where it begins and its height there, where it ends and its height there. */
+const STRETCH = 4;
 
 /**
  * Finds the rim points.
@@ -93,16 +96,13 @@ export function findRimPoints(
     { across: 1, cells: nv, lines: nu, index: rim.alongV, first: nu, byLine: 1, byCell: nu },
     rim.count,
   );
-  const chains: Stretch[][] = Array.from({ length: rim.count });
+  const chains = new Chains(rim.count, rows.next.length + files.next.length);
   /** Settles one rim point and returns its place along the grid, columns. */
   const settle = (spans: Spans, k: number, cell: number, hitFirst: boolean, hitColumn: number): number => {
-    const chain = chainOutwards(spans, k, cell, hitFirst);
-    chains[k] = chain;
-    let reach = 0;
-    for (const stretch of chain) reach = Math.max(reach, stretch[2]);
+    const reach = chains.add(spans, k, cell, hitFirst);
     const i = hitColumn * CELL_STRIDE;
     // Where the two passes round differently at the rim's last hair, the hit column's own ends will do.
-    [low[k], high[k]] = heightsBeyond(chain, reach - TIGHT) ?? [
+    [low[k], high[k]] = chains.heightsBeyond(k, reach - TIGHT) ?? [
       field.cells[i + CELL_BOTTOM],
       field.cells[i + CELL_TOP],
     ];
@@ -130,7 +130,7 @@ export function findRimPoints(
     }
   }
   const widen = (k: number, columns: number): readonly [number, number] =>
-    heightsBeyond(chains[k], reaches[k] - Math.max(TIGHT, columns)) ?? [NaN, NaN];
+    chains.heightsBeyond(k, reaches[k] - Math.max(TIGHT, columns)) ?? [NaN, NaN];
   return { u, v, low, high, metAlongU, widen };
 }
 
@@ -153,8 +153,9 @@ function gatherSpans(triangles: Uint32Array, placed: Float64Array, cut: CutLines
   const before = countEdges(cut);
   const width = cells + 2;
   const head = new Int32Array(count).fill(-1);
-  const next: number[] = [];
-  const values: number[] = [];
+  let next = new Int32Array(8 * count);
+  let values = new Float64Array(STRETCH * next.length);
+  let found = 0;
   for (let t = 0; t < triangles.length; t += 3) {
     let low = triangles[t] * 3;
     let middle = triangles[t + 1] * 3;
@@ -194,16 +195,28 @@ function gatherSpans(triangles: Uint32Array, placed: Float64Array, cut: CutLines
         }
         const k = index[base + cell * byCell];
         if (k < 0) continue;
-        next.push(head[k]);
-        head[k] = next.length - 1;
+        if (found === next.length) [next, values] = [longer(next), longer(values)];
+        next[found] = head[k];
+        head[k] = found;
         const z0 = placed[low + 2] + long * (placed[high + 2] - placed[low + 2]);
         const z1 = placed[start + 2] + short * (placed[end + 2] - placed[start + 2]);
-        if (x0 < x1) values.push(x0, z0, x1, z1);
-        else values.push(x1, z1, x0, z0);
+        const at = STRETCH * found++;
+        const swapped = x0 >= x1;
+        values[at] = swapped ? x1 : x0;
+        values[at + 1] = swapped ? z1 : z0;
+        values[at + 2] = swapped ? x0 : x1;
+        values[at + 3] = swapped ? z0 : z1;
       }
     }
   }
-  return { head, next, values };
+  return { head, next: next.subarray(0, found), values };
+}
+
+/** The same numbers with room for as many again. */
+function longer<Numbers extends Int32Array | Float64Array>(numbers: Numbers): Numbers {
+  const made = new (numbers.constructor as new (length: number) => Numbers)(2 * numbers.length);
+  made.set(numbers);
+  return made;
 }
 
 /**
@@ -222,36 +235,55 @@ function countEdges({ cells, lines, index, first, byLine, byCell }: CutLines): I
   return before;
 }
 
-/** A stretch of surface: where it begins and its height there, where it ends and its height there. */
-type Stretch = readonly [number, number, number, number];
+/** The stretches of each rim point that hang together outwards from the hit column, places counted from it outwards, columns. */
+class Chains {
+  readonly #first: Int32Array;
+  readonly #end: Int32Array;
+  readonly #values: Float64Array;
+  #count = 0;
 
-/** The stretches that hang together outwards from the hit column, places counted from it outwards, columns. */
-function chainOutwards({ head, next, values }: Spans, k: number, cell: number, hitFirst: boolean): Stretch[] {
-  const found: Stretch[] = [];
-  for (let i = head[k]; i >= 0; i = next[i]) {
-    const l = values[4 * i];
-    const zl = values[4 * i + 1];
-    const r = values[4 * i + 2];
-    const zr = values[4 * i + 3];
-    found.push(hitFirst ? [l - cell, zl, r - cell, zr] : [cell + 1 - r, zr, cell + 1 - l, zl]);
+  constructor(points: number, stretches: number) {
+    this.#first = new Int32Array(points);
+    this.#end = new Int32Array(points);
+    this.#values = new Float64Array(STRETCH * stretches);
   }
-  found.sort((p, q) => p[0] - q[0]);
-  let reach = 0;
-  let count = 0;
-  for (; count < found.length && found[count][0] <= reach + 1e-6; count++) reach = Math.max(reach, found[count][2]);
-  found.length = count;
-  return found;
-}
 
-/** Lowest and highest surface from a place outwards. */
-function heightsBeyond(chain: readonly Stretch[], from: number): [number, number] | undefined {
-  let low = Infinity;
-  let high = -Infinity;
-  for (const [a, za, b, zb] of chain) {
-    if (b < from) continue;
-    const start = a >= from || b <= a ? za : za + ((from - a) / (b - a)) * (zb - za);
-    low = Math.min(low, start, zb);
-    high = Math.max(high, start, zb);
+  /** Chains the stretches of point `k`; returns how far the chain reaches. */
+  add({ head, next, values: from }: Spans, k: number, cell: number, hitFirst: boolean): number {
+    const to = this.#values;
+    const first = this.#count;
+    let end = first;
+    for (let i = head[k]; i >= 0; i = next[i]) {
+      const [l, zl, r, zr] = [from[STRETCH * i], from[STRETCH * i + 1], from[STRETCH * i + 2], from[STRETCH * i + 3]];
+      // Put in the order of where they begin, among equals in that of their finding.
+      const begin = hitFirst ? l - cell : cell + 1 - r;
+      let at = STRETCH * end++;
+      for (; at > STRETCH * first && to[at - STRETCH] > begin; at -= STRETCH) to.copyWithin(at, at - STRETCH, at);
+      to[at] = begin;
+      to[at + 1] = hitFirst ? zl : zr;
+      to[at + 2] = hitFirst ? r - cell : cell + 1 - l;
+      to[at + 3] = hitFirst ? zr : zl;
+    }
+    let reach = 0;
+    let last = first;
+    for (; last < end && to[STRETCH * last] <= reach + 1e-6; last++) reach = Math.max(reach, to[STRETCH * last + 2]);
+    this.#first[k] = first;
+    this.#end[k] = this.#count = last;
+    return reach;
   }
-  return high >= low ? [low, high] : undefined;
+
+  /** Lowest and highest surface of point `k` from a place outwards. */
+  heightsBeyond(k: number, from: number): [number, number] | undefined {
+    const values = this.#values;
+    let low = Infinity;
+    let high = -Infinity;
+    for (let at = STRETCH * this.#first[k]; at < STRETCH * this.#end[k]; at += STRETCH) {
+      const [a, za, b, zb] = [values[at], values[at + 1], values[at + 2], values[at + 3]];
+      if (b < from) continue;
+      const start = a >= from || b <= a ? za : za + ((from - a) / (b - a)) * (zb - za);
+      low = Math.min(low, start, zb);
+      high = Math.max(high, start, zb);
+    }
+    return high >= low ? [low, high] : undefined;
+  }
 }
