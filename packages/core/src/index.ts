@@ -11,6 +11,7 @@ export * from './nearest-names.js';
 export * from './options.js';
 export * from './pacing.js';
 export * from './run-steps.js';
+export * from './start-thread.js';
 export * from './sum.js';
 export * from './units.js';
 export * from './vectors.js';
