@@ -5,8 +5,9 @@
  *
  * Why it is fast: which of a triangle's corners is the lowest, how many rows it crosses and whether a row meets a column
  * cannot be foreseen, and a processor that guesses wrong loses a dozen steps. So corners are put in order by choosing, not by
- * jumping; rows that meet no column are written like the others and overwritten by the next; both edges of a row are worked
- * out side by side; and the cells are filled from the list of rows afterwards.
+ * jumping; rows are gone through one after another, whatever triangle they belong to; those that meet no column are written
+ * like the others and overwritten by the next; both edges of a row are worked out side by side; and the cells are filled
+ * from the list of rows afterwards.
  */
 
 /** See `UPWARD` of column-field.ts. */
@@ -18,7 +19,18 @@ const CLEAR_OF_AXIS: f64 = 1e-9;
 const CORNER: usize = 24;
 const TRIANGLE: usize = 12;
 const CELL: usize = 32;
-const SPAN: usize = 64;
+/** A triangle with its corners in the order of their rows, see {@link orderCorners}. */
+const ORDERED: usize = 32;
+/** A row of a triangle: where the long edge meets it and where the short one, their heights, their columns; the row. */
+const SPAN: usize = 48;
+/** Where the row stands in an ordered triangle's lowest, middle and highest corner. */
+const LOW_ROW: usize = 6;
+const MIDDLE_ROW: usize = 14;
+const HIGH_ROW: usize = 22;
+/** Added to a whole number it leaves that number in the low half of its bits. */
+const WHOLE: f64 = 6755399441055744;
+/** What a row counts for in a word of row and column. */
+const ROW_WORD: f64 = 65536;
 
 /** Turns corners into the frame of the draw; writes the box that holds them to `box`: least x y z, greatest x y z. */
 export function project(
@@ -87,18 +99,33 @@ function least(pair: v128): f64 {
 
 /** In-plane places in units of columns, column axes at whole numbers; and each corner's row and column word. */
 export function placeOnGrid(placed: usize, words: usize, corners: i32, u0: f64, v0: f64, perColumn: f64): void {
-  for (let k = 0; k < corners; k++) {
+  const rate = f64x2.splat(perColumn);
+  for (let k = 0; k < corners; k += 2) {
     const at = placed + <usize>k * CORNER;
-    let x = (load<f64>(at) - u0) * perColumn;
-    const y = (load<f64>(at, 8) - v0) * perColumn;
-    const column = ceil(x);
-    const short = column - x;
-    if (short < CLEAR_OF_AXIS) x = column - CLEAR_OF_AXIS;
-    else if (short > 1 - CLEAR_OF_AXIS) x = column - 1 + CLEAR_OF_AXIS;
-    store<f64>(at, x);
-    store<f64>(at, y, 8);
-    store<i32>(words + ((<usize>k) << 2), ((<i32>ceil(y)) << 16) | (<i32>column));
+    const a = v128.load(at);
+    const b = v128.load(at, 16);
+    const c = v128.load(at, 32);
+    let x = f64x2.mul(f64x2.sub(v128.shuffle<f64>(a, b, 0, 3), f64x2.splat(u0)), rate);
+    const y = f64x2.mul(f64x2.sub(v128.shuffle<f64>(a, c, 1, 2), f64x2.splat(v0)), rate);
+    const column = f64x2.ceil(x);
+    const short = f64x2.sub(column, x);
+    const before = f64x2.sub(column, f64x2.splat(CLEAR_OF_AXIS));
+    const past = f64x2.add(f64x2.sub(column, f64x2.splat(1)), f64x2.splat(CLEAR_OF_AXIS));
+    x = v128.bitselect(past, x, f64x2.gt(short, f64x2.splat(1 - CLEAR_OF_AXIS)));
+    x = v128.bitselect(before, x, f64x2.lt(short, f64x2.splat(CLEAR_OF_AXIS)));
+    v128.store(at, v128.shuffle<f64>(x, y, 0, 2));
+    v128.store(at, v128.shuffle<f64>(b, x, 0, 3), 16);
+    v128.store(at, v128.shuffle<f64>(y, c, 1, 3), 32);
+    const word = wholeOf(f64x2.add(f64x2.mul(f64x2.ceil(y), f64x2.splat(ROW_WORD)), column));
+    const to = words + ((<usize>k) << 2);
+    store<i32>(to, i32x4.extract_lane(word, 0));
+    store<i32>(to, i32x4.extract_lane(word, 2), 4);
   }
+}
+
+/** Whole numbers as i32, each in the low half of its place. */
+function wholeOf(numbers: v128): v128 {
+  return f64x2.add(numbers, f64x2.splat(WHOLE));
 }
 
 /** Empties cells. */
@@ -113,15 +140,17 @@ export function clear(cells: usize, count: i32): void {
 /**
  * Fills the cells with all triangles.
  *
- * @param picked Room for the places of `block` triangles.
- * @param spans Room for {@link SPAN} bytes times `mostSpans` and the rows of one triangle more.
+ * @param crossed Room for the places of `block` triangles.
+ * @param ordered Room for {@link ORDERED} bytes times `block`, and as much again as one.
+ * @param spans Room for {@link SPAN} bytes times `mostSpans`, and as much again as one.
  */
 export function fill(
   triangles: usize,
   count: i32,
   placed: usize,
   words: usize,
-  picked: usize,
+  crossed: usize,
+  ordered: usize,
   block: i32,
   spans: usize,
   mostSpans: i32,
@@ -132,12 +161,21 @@ export function fill(
   const end = triangles + <usize>count * TRIANGLE;
   const full = spans + <usize>mostSpans * SPAN;
   for (let from = triangles; from < end; from += <usize>block * TRIANGLE) {
-    const last = pickCrossed(from, min(end, from + <usize>block * TRIANGLE), words, picked);
-    let next = picked;
-    while (next < last) {
+    const last = pickCrossed(from, min(end, from + <usize>block * TRIANGLE), words, crossed);
+    let to = ordered;
+    for (let next = crossed; next < last; next += 4, to += ORDERED) orderCorners(load<u32>(next), placed, words, to);
+    let at = ordered;
+    let row = <i32>load<i16>(at, LOW_ROW);
+    while (at < to) {
       let span = spans;
-      for (; next < last && span < full; next += 4) span = listSpans(<usize>load<u32>(next), placed, words, span);
-      for (let at = spans; at < span; at += SPAN) fillSpan(at, cells, nu, rounder);
+      while (at < to && span < full) {
+        span += listSpan(at, row, span);
+        row++;
+        const done = row === <i32>load<i16>(at, HIGH_ROW);
+        row = select<i32>(<i32>load<i16>(at, ORDERED + LOW_ROW), row, done);
+        at += <usize>i32(done) * ORDERED;
+      }
+      for (let k = spans; k < span; k += SPAN) fillSpan(k, cells, nu, rounder);
     }
   }
 }
@@ -158,75 +196,69 @@ function wordOf(corner: u32, words: usize): i32 {
   return load<i32>(words + ((<usize>corner) << 2));
 }
 
-/** Lists the rows of a triangle that meet a column; returns where the next span goes. */
-function listSpans(triangle: usize, placed: usize, words: usize, spans: usize): usize {
-  const a = load<u32>(triangle);
-  const b = load<u32>(triangle, 4);
-  const c = load<u32>(triangle, 8);
-  const rowA = wordOf(a, words) >> 16;
-  const rowB = wordOf(b, words) >> 16;
-  const rowC = wordOf(c, words) >> 16;
-  // Three exchanges put the corners in the order of their rows; an odd number of them turns the triangle round.
-  const first = rowB < rowA;
-  const rowP = min(rowA, rowB);
-  const rowQ = max(rowA, rowB);
-  const p = select<u32>(b, a, first);
-  const q = select<u32>(a, b, first);
-  const second = rowC < rowQ;
-  const highRow = max(rowQ, rowC);
-  const rowR = min(rowQ, rowC);
-  const highest = select<u32>(q, c, second);
-  const r = select<u32>(c, q, second);
-  const third = rowR < rowP;
-  const lowRow = min(rowP, rowR);
-  const middleRow = max(rowP, rowR);
-  const low = placed + <usize>select<u32>(r, p, third) * CORNER;
-  const middle = placed + <usize>select<u32>(p, r, third) * CORNER;
-  const high = placed + <usize>highest * CORNER;
-  const turned = i32(first) ^ i32(second) ^ i32(third);
+/** Writes a triangle's corners in the order of their rows, and whether that turned it round. */
+function orderCorners(triangle: usize, placed: usize, words: usize, to: usize): void {
+  const a = keyOf(load<u32>(triangle), 0, placed, words);
+  const b = keyOf(load<u32>(triangle, 4), 1, placed, words);
+  const c = keyOf(load<u32>(triangle, 8), 2, placed, words);
+  // Three exchanges do it; an odd number of them turns the triangle round.
+  const p = min(a, b);
+  const q = max(a, b);
+  const r = min(q, c);
+  store<i64>(to, min(p, r));
+  store<i64>(to, max(p, r), 8);
+  store<i64>(to, max(q, c), 16);
+  store<i32>(to, i32(b < a) ^ i32(c < q) ^ i32(r < p), 24);
+}
 
+/** A corner's row, then which of the triangle's it is, so that those of one row keep their order; in the low half its place. */
+function keyOf(corner: u32, which: i32, placed: usize, words: usize): i64 {
+  const row = (wordOf(corner, words) & 0xffff0000) | which;
+  return ((<i64>row) << 32) | (<i64>(placed + <usize>corner * CORNER));
+}
+
+/** Lists a row of a triangle; returns the bytes to go on by, none if it meets no column. */
+function listSpan(ordered: usize, row: i32, span: usize): usize {
+  const low = load<u32>(ordered);
+  const middle = load<u32>(ordered, 8);
+  const high = load<u32>(ordered, 16);
+  const below = row < <i32>load<i16>(ordered, MIDDLE_ROW);
+  const from = select<u32>(low, middle, below);
+  const to = select<u32>(middle, high, below);
   // In each pair of numbers the long edge comes first, then the short one that the row crosses.
   const lowXY = v128.load(low);
   const highXY = v128.load(high);
-  let next = spans;
-  for (let row = lowRow; row < highRow; row++) {
-    const below = row < middleRow;
-    const from = select<usize>(low, middle, below);
-    const to = select<usize>(middle, high, below);
-    const fromXY = v128.load(from);
-    const toXY = v128.load(to);
-    const fromX = v128.shuffle<f64>(lowXY, fromXY, 0, 2);
-    const fromY = v128.shuffle<f64>(lowXY, fromXY, 1, 3);
-    const overX = f64x2.sub(v128.shuffle<f64>(highXY, toXY, 0, 2), fromX);
-    const overY = f64x2.sub(v128.shuffle<f64>(highXY, toXY, 1, 3), fromY);
-    const part = f64x2.div(f64x2.sub(f64x2.splat(<f64>row), fromY), overY);
-    const x = f64x2.add(fromX, f64x2.mul(part, overX));
-    const up = f64x2.ceil(x);
-    const firstColumn = <i32>f64x2.extract_lane(up, 0);
-    const otherColumn = <i32>f64x2.extract_lane(up, 1);
-    v128.store(next, x);
-    v128.store(next, part, 16);
-    store<i32>(next, firstColumn, 32);
-    store<i32>(next, otherColumn, 36);
-    store<i32>(next, (row << 1) | turned, 40);
-    store<u32>(next, <u32>low, 44);
-    store<u32>(next, <u32>high, 48);
-    store<u32>(next, <u32>from, 52);
-    store<u32>(next, <u32>to, 56);
-    next += <usize>i32(firstColumn !== otherColumn) * SPAN;
-  }
-  return next;
+  const fromXY = v128.load(from);
+  const toXY = v128.load(to);
+  const fromX = v128.shuffle<f64>(lowXY, fromXY, 0, 2);
+  const fromY = v128.shuffle<f64>(lowXY, fromXY, 1, 3);
+  const fromZ = v128.shuffle<f64>(v128.load(low, 8), v128.load(from, 8), 1, 3);
+  const overX = f64x2.sub(v128.shuffle<f64>(highXY, toXY, 0, 2), fromX);
+  const overY = f64x2.sub(v128.shuffle<f64>(highXY, toXY, 1, 3), fromY);
+  const overZ = f64x2.sub(v128.shuffle<f64>(v128.load(high, 8), v128.load(to, 8), 1, 3), fromZ);
+  const part = f64x2.div(f64x2.sub(f64x2.splat(<f64>row), fromY), overY);
+  const x = f64x2.add(fromX, f64x2.mul(part, overX));
+  const z = f64x2.add(fromZ, f64x2.mul(part, overZ));
+  const columns = wholeOf(f64x2.ceil(x));
+  const long = i32x4.extract_lane(columns, 0);
+  const short = i32x4.extract_lane(columns, 2);
+  v128.store(span, x);
+  v128.store(span, z, 16);
+  store<i32>(span, long, 32);
+  store<i32>(span, short, 36);
+  store<i32>(span, (row << 1) | load<i32>(ordered, 24), 40);
+  return <usize>i32(long !== short) * SPAN;
 }
 
 /** Fills the cells of one row of a triangle. */
 function fillSpan(span: usize, cells: usize, nu: i32, rounder: f64): void {
   const longX = load<f64>(span);
   const shortX = load<f64>(span, 8);
+  const longZ = load<f64>(span, 16);
+  const shortZ = load<f64>(span, 24);
   const longColumn = load<i32>(span, 32);
   const shortColumn = load<i32>(span, 36);
   const rowAndTurn = load<i32>(span, 40);
-  const longZ = heightAt(load<u32>(span, 44), load<u32>(span, 48), load<f64>(span, 16));
-  const shortZ = heightAt(load<u32>(span, 52), load<u32>(span, 56), load<f64>(span, 24));
   const slope = (shortZ - longZ) / (shortX - longX);
   // Seen against the draw an upward triangle runs anticlockwise: its middle corner is right of its long edge.
   const upward = <f64>(i32(longColumn < shortColumn) ^ (rowAndTurn & 1));
@@ -243,9 +275,4 @@ function fillSpan(span: usize, cells: usize, nu: i32, rounder: f64): void {
     v128.store(cell, f64x2.add(v128.load(cell, 16), f64x2(sign * z, crossing)), 16);
     cell += CELL;
   }
-}
-
-function heightAt(from: u32, to: u32, part: f64): f64 {
-  const z = load<f64>(<usize>from, 16);
-  return z + part * (load<f64>(<usize>to, 16) - z);
 }

@@ -11,9 +11,9 @@ const CELL: usize = 32;
 const UPWARD: f64 = 2097152;
 
 /** Ends put in order to see where the middle lies; no more than these are sorted at all. */
-const FEW: usize = 24;
-/** How far from where it should be among those few the middle may lie: nearly two standard deviations. */
-const MARGIN: i32 = 4;
+const FEW: usize = 16;
+/** How far from where it should be among those few the middle may lie: one and a half standard deviations. */
+const MARGIN: i32 = 3;
 
 /**
  * Adds up cells. Writes to `sums`: columns unbalanced, intervals; lengths of envelope, metal, sand held, overlap and
@@ -82,10 +82,11 @@ export function misfitLength(ends: usize, columns: i32, height: f64): f64 {
  *
  * @param columns Pairs of ends, one or more.
  * @param few Room for {@link FEW} numbers.
- * @param kept Room for as many as there are ends.
+ * @param kept Room for twice as many as there are ends.
  */
 export function lowMiddle(ends: usize, columns: i32, few: usize, kept: usize): f64 {
   let from = ends;
+  let to = kept;
   let count = 2 * columns;
   let rank = columns - 1;
   while (count > <i32>FEW) {
@@ -93,25 +94,46 @@ export function lowMiddle(ends: usize, columns: i32, few: usize, kept: usize): f
     for (let k: usize = 0; k < FEW; k++) store<f64>(few + (k << 3), load<f64>(from + k * step));
     sort(few, <i32>FEW);
     const place = <i32>((<usize>rank * FEW) / <usize>count);
-    const low = load<f64>(few + ((<usize>max(0, place - MARGIN)) << 3));
-    const high = load<f64>(few + ((<usize>min(<i32>FEW - 1, place + MARGIN)) << 3));
-    const upTo = countUpTo(from, count, low);
-    if (rank >= upTo && rank < countBelow(from, count, high)) {
-      count = keepBetween(from, count, low, high, kept);
-      rank -= upTo;
-    } else {
-      // It is one of the two, or those few misled.
-      const limit = rank < upTo ? low : high;
-      const upToLimit = countUpTo(from, count, limit);
-      if (rank >= upToLimit) {
-        count = keepBetween(from, count, limit, Infinity, kept);
-        rank -= upToLimit;
+    let low = load<f64>(few + ((<usize>max(0, place - MARGIN)) << 3));
+    let high = load<f64>(few + ((<usize>min(<i32>FEW - 1, place + MARGIN)) << 3));
+    for (;;) {
+      // Keeps what lies between, and behind it what is neither more nor less than anything, because pairs are read.
+      let next = to;
+      let overs = i64x2.splat(0);
+      const lows = f64x2.splat(low);
+      const highs = f64x2.splat(high);
+      const last = from + ((<usize>count) << 3);
+      for (let at = from; at < last; at += 16) {
+        const pair = v128.load(at);
+        const over = f64x2.gt(pair, lows);
+        overs = i64x2.sub(overs, over);
+        const kept = i64x2.bitmask(v128.and(over, f64x2.lt(pair, highs)));
+        v128.store_lane<i64>(next, pair, 0);
+        next += ((<usize>kept) & 1) << 3;
+        v128.store_lane<i64>(next, pair, 1);
+        next += ((<usize>kept) & 2) << 2;
+      }
+      store<f64>(next, NaN);
+      const upTo = count - bothOf(overs);
+      const between = <i32>((next - to) >> 3);
+      if (rank < upTo) {
+        // It is the lower limit itself, or those few misled.
+        if (rank >= countBelow(from, count, low)) return low;
+        high = low;
+        low = -Infinity;
+      } else if (rank >= upTo + between) {
+        if (rank < countUpTo(from, count, high)) return high;
+        low = high;
+        high = Infinity;
       } else {
-        if (rank >= countBelow(from, count, limit)) return limit;
-        count = keepBetween(from, count, -Infinity, limit, kept);
+        rank -= upTo;
+        count = between;
+        break;
       }
     }
-    from = kept;
+    const room = from === ends ? kept + ((<usize>columns) << 4) : from;
+    from = to;
+    to = room;
   }
   for (let k: usize = 0; k < <usize>count; k++) store<f64>(few + (k << 3), load<f64>(from + (k << 3)));
   sort(few, count);
@@ -120,47 +142,42 @@ export function lowMiddle(ends: usize, columns: i32, few: usize, kept: usize): f
 
 /** The higher of the two ends in the middle, of which the lower is known. */
 export function highMiddle(ends: usize, columns: i32, low: f64): f64 {
-  if (countUpTo(ends, 2 * columns, low) > columns) return low;
   const lows = f64x2.splat(low);
-  let above = f64x2.splat(Infinity);
+  let overs = i64x2.splat(0);
+  let least = f64x2.splat(Infinity);
   const last = ends + ((<usize>columns) << 4);
   for (let at = ends; at < last; at += 16) {
     const pair = v128.load(at);
-    above = f64x2.pmin(above, v128.bitselect(pair, above, f64x2.gt(pair, lows)));
+    const over = f64x2.gt(pair, lows);
+    overs = i64x2.sub(overs, over);
+    least = f64x2.pmin(least, v128.bitselect(pair, least, over));
   }
-  return min(f64x2.extract_lane(above, 0), f64x2.extract_lane(above, 1));
+  // Are fewer than half of them over it, then it has both places in the middle.
+  if (bothOf(overs) < columns) return low;
+  return min(f64x2.extract_lane(least, 0), f64x2.extract_lane(least, 1));
 }
 
 /** How many of `count` numbers are no more than a limit. */
 function countUpTo(from: usize, count: i32, limit: f64): i32 {
   const limits = f64x2.splat(limit);
   let sum = i64x2.splat(0);
-  const last = from + ((<usize>(count & ~1)) << 3);
+  const last = from + ((<usize>count) << 3);
   for (let at = from; at < last; at += 16) sum = i64x2.sub(sum, f64x2.le(v128.load(at), limits));
-  const odd = count & i32(load<f64>(last) <= limit);
-  return odd + <i32>(i64x2.extract_lane(sum, 0) + i64x2.extract_lane(sum, 1));
+  return bothOf(sum);
 }
 
 /** How many of `count` numbers are less than a limit. */
 function countBelow(from: usize, count: i32, limit: f64): i32 {
   const limits = f64x2.splat(limit);
   let sum = i64x2.splat(0);
-  const last = from + ((<usize>(count & ~1)) << 3);
+  const last = from + ((<usize>count) << 3);
   for (let at = from; at < last; at += 16) sum = i64x2.sub(sum, f64x2.lt(v128.load(at), limits));
-  const odd = count & i32(load<f64>(last) < limit);
-  return odd + <i32>(i64x2.extract_lane(sum, 0) + i64x2.extract_lane(sum, 1));
+  return bothOf(sum);
 }
 
-/** Keeps what lies between two limits, which may take the place of what it is taken from; returns how many those are. */
-function keepBetween(from: usize, count: i32, low: f64, high: f64, kept: usize): i32 {
-  let next = kept;
-  const last = from + ((<usize>count) << 3);
-  for (let at = from; at < last; at += 8) {
-    const value = load<f64>(at);
-    store<f64>(next, value);
-    next += (<usize>(i32(value > low) & i32(value < high))) << 3;
-  }
-  return <i32>((next - kept) >> 3);
+/** Two counts in one. */
+function bothOf(counts: v128): i32 {
+  return <i32>(i64x2.extract_lane(counts, 0) + i64x2.extract_lane(counts, 1));
 }
 
 /** Puts a few numbers in order. */

@@ -19,7 +19,8 @@ interface KernelExports {
     count: number,
     placed: number,
     words: number,
-    picked: number,
+    crossed: number,
+    ordered: number,
     block: number,
     spans: number,
     mostSpans: number,
@@ -36,15 +37,14 @@ interface KernelExports {
 const KERNEL: WebAssembly.Module | null = /* @__PURE__ */ compileKernel(CAST_KERNEL_BYTES);
 
 /** Triangles looked through, and rows listed, at a time: short enough for the nearest cache. */
-const BLOCK = 4096;
-const SPANS = 384;
-/** Rows that one triangle can add to a full list. */
-const MOST_ROWS = 8192;
-const SPAN_BYTES = 64;
+const BLOCK = 512;
+const SPANS = 256;
+const ORDERED_BYTES = 32;
+const SPAN_BYTES = 48;
 /** What is written before the cells: the box of the corners, the sums of the cells, a few ends put in order. */
 const BOX = 6;
 const SUMS = 7;
-const FEW = 24;
+const FEW = 16;
 /** Fields of more columns are tallied in plain TypeScript, which asks for less memory; no search has such. */
 const MOST_TALLIED = 2 ** 18;
 const CELL_BYTES = 8 * CELL_STRIDE;
@@ -64,10 +64,11 @@ export function openCastKernel(positions: Float64Array, triangles: Uint32Array):
     few: plan.room(8 * FEW),
     positions: plan.room(even),
     placed: plan.room(even),
-    words: plan.room(4 * corners),
+    words: plan.room(4 * (corners + 1)),
     triangles: plan.room(12 * count),
-    picked: plan.room(4 * (BLOCK + 1)),
-    spans: plan.room(SPAN_BYTES * (SPANS + MOST_ROWS + 1)),
+    crossed: plan.room(4 * (BLOCK + 1)),
+    ordered: plan.room(ORDERED_BYTES * (BLOCK + 1)),
+    spans: plan.room(SPAN_BYTES * (SPANS + 1)),
     cells: plan.bytes,
   };
   const opened = openKernel<KernelExports>(KERNEL, plan.bytes);
@@ -86,14 +87,14 @@ export function openCastKernel(positions: Float64Array, triangles: Uint32Array):
       return { minX, maxX, minY, maxY, minZ, maxZ };
     },
     fillCells: ({ nu, nv, u0, v0, column, rounder }) => {
-      const { placed, words, picked, spans, cells } = at;
+      const { placed, words, crossed, ordered, spans, cells } = at;
       const columns = nu * nv;
-      // Ends stand behind the cells, twice; a number more may be looked at beyond the last.
-      const forEnds = columns <= MOST_TALLIED ? 2 * ENDS_BYTES * columns + 8 : 0;
+      // Ends stand behind the cells, three times; a number more may be looked at beyond the last.
+      const forEnds = columns <= MOST_TALLIED ? 3 * ENDS_BYTES * columns + 8 : 0;
       lengthen(memory, cells + CELL_BYTES * columns + forEnds);
       run.clear(cells, columns);
       run.placeOnGrid(placed, words, corners, u0, v0, 1 / column);
-      run.fill(at.triangles, count, placed, words, picked, BLOCK, spans, SPANS, cells, nu, rounder);
+      run.fill(at.triangles, count, placed, words, crossed, ordered, BLOCK, spans, SPANS, cells, nu, rounder);
       filled = numbers(cells, CELL_STRIDE * columns);
       return filled;
     },
