@@ -92,6 +92,31 @@ describe('jointLadder', () => {
     await expect(ladder(s.box(), Z, { slope: 4 })).rejects.toMatchObject({ code: 'bad-option' });
     await expect(ladder(s.box(), [0, 0, 0])).rejects.toMatchObject({ code: 'bad-direction' });
   });
+
+  it('lets nothing unchecked reach a thread, and refuses it as it does without threads', async () => {
+    const asked: object[] = [];
+    const threads = { count: 1, close: () => {}, keyOf: () => 0, ask: (question: object) => asked.push(question) };
+    const line = { from: [0, 0, 0], to: [1, 0, 0], places: 3 };
+    const hole = s.box();
+    hole.triangles[4] = 1000;
+    for (const [mesh, draw, options, code] of [
+      [s.box(), [0, 0, 0], {}, 'bad-direction'],
+      [s.box(), [0, 0, NaN], {}, 'bad-direction'],
+      [s.box(), Z, { slopeLimitDeg: 81 }, 'bad-number'],
+      [s.box(), Z, { columns: 8.5 }, 'bad-number'],
+      [s.box(), Z, { margin: -1 }, 'bad-number'],
+      [s.box(), Z, { along: { ...line, places: 1 } }, 'bad-number'],
+      [s.box(), Z, { along: { ...line, from: [0, NaN, 0] } }, 'bad-number'],
+      [s.box(), Z, { along: { ...line, to: undefined } }, 'bad-number'],
+      [hole, Z, {}, 'bad-pattern'],
+    ] as const) {
+      await expect(ladder(mesh, draw as Vec3, options)).rejects.toMatchObject({ code });
+      await expect(ladder(mesh, draw as Vec3, { ...options, threads })).rejects.toMatchObject({ code });
+    }
+    expect(asked).toEqual([]);
+    await ladder(s.box(), Z, { along: line, threads });
+    expect(asked).toMatchObject([{ kind: 'ladder', options: { columns: 96, along: line } }]);
+  });
 });
 
 describe('the certificates', () => {

@@ -137,3 +137,42 @@ function missOf(
   }
   return { miss, slope: [up, alongU, alongV] };
 }
+
+/**
+ * Sum of a plane's distances from a level joint over the columns outside the shadow, out to a pad of sand, in lengths. Whole
+ * stretches of a row are added up at once, so that wide margins cost no more than narrow ones.
+ */
+export function distanceOutside(
+  plane: Pick<TiltedJoint, 'height' | 'slopeU' | 'slopeV'>,
+  { cells, nu, nv, u0, v0, column }: ColumnField,
+  pad: number,
+  level: number,
+): number {
+  const step = plane.slopeU * column;
+  let sum = 0;
+  for (let row = -pad; row < nv + pad; row++) {
+    const first = plane.height - level + plane.slopeU * u0 + plane.slopeV * (v0 + row * column);
+    if (row < 0 || row >= nv) {
+      sum += sumDistances(first, step, -pad, nu + pad);
+      continue;
+    }
+    sum += sumDistances(first, step, -pad, 0) + sumDistances(first, step, nu, nu + pad);
+    for (let x = 0, i = row * nu * CELL_STRIDE; x < nu; x++, i += CELL_STRIDE) {
+      if (cells[i + CELL_TOP] === -Infinity) sum += Math.abs(first + x * step);
+    }
+  }
+  return sum;
+}
+
+/** Sum of |first + x · step| over the whole numbers x from `from` to before `end`. */
+function sumDistances(first: number, step: number, from: number, end: number): number {
+  const count = end - from;
+  if (count <= 0) return 0;
+  const a = first + from * step;
+  const b = first + (end - 1) * step;
+  if (a < 0 === b < 0) return (count / 2) * Math.abs(a + b);
+  // It passes through nothing between two of the places: up to there it has the one sign, and from there the other.
+  const before = Math.min(count - 1, Math.floor((a / (a - b)) * (count - 1)) + 1);
+  const last = a + (before - 1) * step;
+  return (before / 2) * Math.abs(a + last) + ((count - before) / 2) * Math.abs(last + step + b);
+}

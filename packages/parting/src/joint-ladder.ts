@@ -5,24 +5,10 @@
  * All four are convex problems (geometry of two-part moulds, flat parting and its extensions), and each figure stands
  * beside a proven bound: no joint of that kind, on these columns, traps less than `leastMm3`.
  */
-import {
-  checkNumber,
-  degrees,
-  dot,
-  radians,
-  resolveOptions,
-  startPacing,
-  type TaskOptions,
-  type Vec3,
-} from '@oddside/core';
+import { checkNumber, resolveOptions, startPacing, unitVector, type TaskOptions, type Vec3 } from '@oddside/core';
 import { checkPattern, type Pattern } from '@oddside/pattern';
-import { castColumns, type CastScratch } from './cast-columns.js';
-import { CELL_BOTTOM, CELL_STRIDE, CELL_TOP, type ColumnField } from './column-field.js';
-import { betweenColumns, extendJoint, fitsCorridor, sumOutside, type HeightAt } from './extend-joint.js';
-import { findFlatJoint, misfitLength } from './find-flat-joint.js';
-import { fitSlopedJoint, type Corridor } from './fit-sloped-joint.js';
-import { fitTiltedJoint } from './fit-tilted-joint.js';
-import { sumColumns } from './measure-columns.js';
+import type { CastScratch } from './cast-columns.js';
+import { measureLadder } from './measure-ladder.js';
 import { helpersIn, orAborted, type PartingThreads } from './open-threads.js';
 
 /** What {@link jointLadder} takes. */
@@ -87,10 +73,6 @@ export interface JointLadder {
   readonly rungs: readonly [JointRung, JointRung, JointRung, JointRung];
 }
 
-/** Gap at which a sloped joint is good enough, as a share of what the tilted one misses, and looks at it at most. */
-const GAP = 0.01;
-const LOOKS = 40;
-
 /**
  * Measures the ladder of joints along a draw.
  *
@@ -106,128 +88,24 @@ export async function jointLadder(
   checkNumber('slopeLimitDeg (degrees)', chosen.slopeLimitDeg, { min: 1, max: 80 });
   checkNumber('columns', chosen.columns, { min: 8, max: 192, whole: true });
   checkNumber('margin (mm)', chosen.margin, { min: 0, max: 10_000 });
+  if (chosen.along) checkLine(chosen.along);
+  unitVector(direction);
   checkPattern(pattern);
+  const { signal, slopeLimitDeg, columns, margin, along } = chosen;
+  if (!chosen.threads) return measureLadder(pattern, direction, chosen);
   const pacer = startPacing(chosen);
-  const { signal } = chosen;
-  if (chosen.threads) {
-    const threads = helpersIn(chosen.threads);
-    const { slopeLimitDeg, columns, margin, along } = chosen;
-    const options = { slopeLimitDeg, columns, margin, along };
-    const key = threads.keyOf(pattern);
-    const ladder = await orAborted(threads.ask({ kind: 'ladder', key, direction, options }), signal);
-    pacer.finish();
-    return ladder;
-  }
-  const cast = castColumns(pattern, direction, chosen.columns, chosen.scratch);
-  // Between its steps others may cast with the same scratch.
-  const field = chosen.scratch ? { ...cast, cells: cast.cells.slice() } : cast;
-  const { column } = field;
-  const steepest = Math.tan(radians(chosen.slopeLimitDeg));
-  const area = column * column;
-  const held = sumColumns(field).backDraftMm3;
-  const joint = findFlatJoint(field);
-  const flatMiss = misfitLength(field.cells, joint.height);
-  const pad = Math.min(256, Math.ceil(chosen.margin / column));
-  const follow = followerOf(field, chosen.along);
-  await pacer.step(0.05);
-
-  const rung = (
-    kind: JointRung['kind'],
-    miss: number,
-    least: number,
-    outside: number,
-    heightAt: HeightAt,
-    tiltDeg = 0,
-  ): JointRung => ({
-    kind,
-    trappedMm3: held + miss * area,
-    leastMm3: held + least * area,
-    dugMm3: (flatMiss - miss + outside) * area,
-    tiltDeg,
-    profile: follow(heightAt),
-  });
-  const flat = rung('flat', flatMiss, flatMiss, 0, () => joint.height);
-  const plane = fitTiltedJoint(field, steepest);
-  // Rounding apart a tilted plane is never worse than a level one; where it is no better the board stays level.
-  const level = plane.miss >= flatMiss * (1 - 1e-6);
-  const over = (x: number, row: number): number =>
-    plane.height + plane.slopeU * (field.u0 + x * column) + plane.slopeV * (field.v0 + row * column);
-  const tilted = level
-    ? { ...flat, kind: 'tilted' as const, leastMm3: held + Math.min(plane.least, flatMiss) * area }
-    : rung(
-        'tilted',
-        plane.miss,
-        plane.least,
-        sumOutside(field, pad, (x, row) => Math.abs(over(x, row) - joint.height)),
-        over,
-        degrees(Math.atan(Math.hypot(plane.slopeU, plane.slopeV))),
-      );
-  await pacer.step(0.2);
-
-  const corridor = corridorOf(field, steepest);
-  const sloped = (from: Corridor, miss: number, least: number): JointRung => {
-    const { outside, heightAt } = extendJoint(from, field, pad, joint.height);
-    return rung('sloped', miss, least, outside, heightAt);
-  };
-  let third: JointRung;
-  if (fitsCorridor(corridor, 1e-9 * (field.highest - field.lowest))) {
-    third = sloped(corridor, 0, 0);
-  } else {
-    const bar = level ? flatMiss : plane.miss;
-    const tick = (fraction: number): Promise<void> => pacer.step(0.2 + 0.7 * fraction);
-    const fitted = await fitSlopedJoint(corridor, joint.height, bar, GAP, LOOKS, tick);
-    third =
-      fitted.miss <= bar
-        ? sloped(onSurface(corridor, fitted.heights), fitted.miss, fitted.least)
-        : { ...tilted, kind: 'sloped', leastMm3: held + fitted.least * area };
-  }
+  const threads = helpersIn(chosen.threads);
+  const toThread = { slopeLimitDeg, columns, margin, along };
+  const key = threads.keyOf(pattern);
+  const ladder = await orAborted(threads.ask({ kind: 'ladder', key, direction, options: toThread }), signal);
   pacer.finish();
-  const free = rung('free', 0, 0, 0, (x, row) =>
-    betweenColumns(x, row, (i, k) => {
-      const at = (k * field.nu + i) * CELL_STRIDE;
-      const inside = i >= 0 && k >= 0 && i < field.nu && k < field.nv;
-      if (!inside || field.cells[at + CELL_TOP] === -Infinity) return joint.height;
-      return Math.max(field.cells[at + CELL_BOTTOM], Math.min(field.cells[at + CELL_TOP], joint.height));
-    }),
-  );
-  return { direction: field.direction, column, backDraftMm3: held, rungs: [flat, tilted, third, free] };
+  return ladder;
 }
 
-/** What lists the heights of a joint over the places of a line. */
-function followerOf(field: ColumnField, line: LadderLine | undefined): (heightAt: HeightAt) => Float64Array {
-  if (line === undefined) return () => new Float64Array(0);
-  const places = checkNumber('along.places', line.places, { min: 2, max: 2000, whole: true });
-  const { u, v, u0, v0, column, origin, direction } = field;
-  const base = dot(origin, direction);
-  const columnOf = (point: Vec3): readonly [number, number] => [
-    checkNumber('along, a place in columns', (dot(point, u) - dot(origin, u) - u0) / column),
-    checkNumber('along, a place in columns', (dot(point, v) - dot(origin, v) - v0) / column),
-  ];
-  const [x0, row0] = columnOf(line.from);
-  const [x1, row1] = columnOf(line.to);
-  return (heightAt) =>
-    Float64Array.from({ length: places }, (_, i) => {
-      const part = i / (places - 1);
-      return base + heightAt(x0 + part * (x1 - x0), row0 + part * (row1 - row0));
-    });
-}
-
-function corridorOf({ cells, nu, nv, column }: ColumnField, steepest: number): Corridor {
-  const low = new Float64Array(nu * nv);
-  const high = new Float64Array(nu * nv);
-  for (let i = 0; i < low.length; i++) {
-    low[i] = cells[i * CELL_STRIDE + CELL_BOTTOM];
-    high[i] = cells[i * CELL_STRIDE + CELL_TOP];
+function checkLine({ from, to, places }: LadderLine): void {
+  checkNumber('along.places', places, { min: 2, max: 2000, whole: true });
+  for (let k = 0; k < 3; k++) {
+    checkNumber(`along.from[${k}] (mm)`, from?.[k]);
+    checkNumber(`along.to[${k}] (mm)`, to?.[k]);
   }
-  return { width: nu, height: nv, low, high, most: steepest * column };
-}
-
-/** A corridor that leaves a joint no choice over the metal. */
-function onSurface(corridor: Corridor, heights: Float64Array): Corridor {
-  const metal = (i: number): boolean => corridor.low[i] <= corridor.high[i];
-  return {
-    ...corridor,
-    low: heights.map((z, i) => (metal(i) ? z : Infinity)),
-    high: heights.map((z, i) => (metal(i) ? z : -Infinity)),
-  };
 }
