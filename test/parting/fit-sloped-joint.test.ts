@@ -72,6 +72,21 @@ describe('fitSlopedJoint', () => {
     }
   });
 
+  it('stops where 32 bits tell no more, far closer than any column is true', async () => {
+    for (const [mesh, columns] of [
+      [s.pinnedStairs(), 32],
+      [bunnyMesh(), 40],
+    ] as const) {
+      const corridor = corridorOf(mesh, [0, 0, 1], columns);
+      let looks = 0;
+      const found = await fitSlopedJoint(corridor, 0, corridor.bar, 0, 400, async () => void looks++);
+      const metal = corridor.low.map((low, i) => (low <= corridor.high[i] ? i : -1)).filter((i) => i >= 0);
+      const range = Math.max(...metal.map((i) => corridor.high[i])) - Math.min(...metal.map((i) => corridor.low[i]));
+      expect(found.miss - found.least).toBeLessThanOrEqual(2 ** -22 * range * corridor.width * corridor.height);
+      expect(looks).toBeLessThan(400);
+    }
+  });
+
   it('progress rises from look to look and ends at most at 1', async () => {
     const corridor = corridorOf(bunnyMesh(), [0, 0, 1], 48);
     const seen: number[] = [];

@@ -18,16 +18,39 @@ export interface RoundSteps {
   readonly beyond: 0 | 1;
 }
 
+/** A grid in 32 bits, for the rounds. Surface and prices need not be exact: what they prove is worked out in 64 bits. */
+export interface RoundsGrid extends Pick<SlopedGrid, 'width' | 'height' | 'stride'> {
+  readonly low: Float32Array;
+  readonly high: Float32Array;
+  readonly most: number;
+  readonly lowest: number;
+  readonly highest: number;
+}
+
+/** A surface and its prices in 32 bits, see `SlopedState`. */
+export interface RoundsState {
+  readonly surface: Float32Array;
+  readonly prices: readonly [Float32Array, Float32Array, Float32Array, Float32Array];
+}
+
+/** Rounds to 32 bits, as every step of a round is. */
+const f = Math.fround;
+
+/** What a price's limit takes off at each move, along the grid and across a corner. */
+export function limitsOff(most: number, rate: number): { readonly straight: number; readonly across: number } {
+  return { straight: f(most * rate), across: f(most * Math.SQRT2 * rate) };
+}
+
 /**
  * One round. `ahead` is scratch of the grid's size; `start` is where this run began.
  *
  * Cost: some 10 ns a column.
  */
 export function improveJoint(
-  grid: SlopedGrid,
-  state: SlopedState,
-  start: SlopedState,
-  ahead: Float64Array,
+  grid: RoundsGrid,
+  state: RoundsState,
+  start: RoundsState,
+  ahead: Float32Array,
   steps: RoundSteps,
 ): void {
   moveSurface(grid, state, start.surface, ahead, steps);
@@ -36,73 +59,73 @@ export function improveJoint(
 
 /** The surface follows the prices and the corridor. */
 function moveSurface(
-  { width, height, stride, low, high, lowest, highest }: SlopedGrid,
-  { surface, prices: [east, south, southEast, southWest] }: SlopedState,
-  start: Float64Array,
-  ahead: Float64Array,
-  { step, keep, beyond }: RoundSteps,
+  { width, height, stride, low, high, ...ends }: RoundsGrid,
+  { surface, prices: [east, south, southEast, southWest] }: RoundsState,
+  start: Float32Array,
+  ahead: Float32Array,
+  steps: RoundSteps,
 ): void {
-  const back = 1 - keep;
+  const [step, keep, beyond] = [f(steps.step), f(steps.keep), steps.beyond];
+  const [lowest, highest] = [f(ends.lowest), f(ends.highest)];
+  const back = f(1 - keep);
   for (let row = 1; row <= height; row++) {
     const end = row * stride + width;
     for (let i = row * stride + 1; i <= end; i++) {
       const above = i - stride;
-      const pull =
-        east[i - 1] -
-        east[i] +
-        south[above] -
-        south[i] +
-        southEast[above - 1] -
-        southEast[i] +
-        southWest[above + 1] -
-        southWest[i];
+      let pull = f(east[i - 1] - east[i]);
+      pull = f(pull + south[above]);
+      pull = f(pull - south[i]);
+      pull = f(pull + southEast[above - 1]);
+      pull = f(pull - southEast[i]);
+      pull = f(pull + southWest[above + 1]);
+      pull = f(pull - southWest[i]);
       const old = surface[i];
-      let z = old - step * pull;
+      let z = f(old - f(step * pull));
       if (z < low[i]) {
-        z += step;
+        z = f(z + step);
         if (z > low[i]) z = low[i];
       } else if (z > high[i]) {
-        z -= step;
+        z = f(z - step);
         if (z < high[i]) z = high[i];
       }
       if (z < lowest) z = lowest;
       else if (z > highest) z = highest;
-      ahead[i] = 2 * z - old;
-      surface[i] = keep * (z + beyond * (z - old)) + back * start[i];
+      ahead[i] = f(f(z + z) - old);
+      surface[i] = f(f(keep * f(z + f(beyond * f(z - old)))) + f(back * start[i]));
     }
   }
 }
 
 /** The prices follow where the surface is too steep. */
 function movePrices(
-  { width, height, stride, most }: SlopedGrid,
-  [east, south, southEast, southWest]: SlopedState['prices'],
-  [east0, south0, southEast0, southWest0]: SlopedState['prices'],
-  ahead: Float64Array,
-  { rate, keep, beyond }: RoundSteps,
+  { width, height, stride, most }: RoundsGrid,
+  [east, south, southEast, southWest]: RoundsState['prices'],
+  [east0, south0, southEast0, southWest0]: RoundsState['prices'],
+  ahead: Float32Array,
+  steps: RoundSteps,
 ): void {
-  const back = 1 - keep;
-  const straight = most * rate;
-  const across = most * Math.SQRT2 * rate;
+  const [rate, keep, beyond] = [f(steps.rate), f(steps.keep), steps.beyond];
+  const back = f(1 - keep);
+  const { straight, across } = limitsOff(most, steps.rate);
   for (let row = 1; row <= height; row++) {
     const first = row * stride + 1;
     const end = first + width;
     for (let i = first; i < end; i++) {
       const z = ahead[i];
       const e = east[i];
-      const toEast = shrink(e + rate * (ahead[i + 1] - z), straight);
-      east[i] = keep * (toEast + beyond * (toEast - e)) + back * east0[i];
+      const toEast = shrink(f(e + f(rate * f(ahead[i + 1] - z))), straight);
+      east[i] = f(f(keep * f(toEast + f(beyond * f(toEast - e)))) + f(back * east0[i]));
       if (row === height) continue;
       const below = i + stride;
       const s = south[i];
-      const toSouth = shrink(s + rate * (ahead[below] - z), straight);
-      south[i] = keep * (toSouth + beyond * (toSouth - s)) + back * south0[i];
+      const toSouth = shrink(f(s + f(rate * f(ahead[below] - z))), straight);
+      south[i] = f(f(keep * f(toSouth + f(beyond * f(toSouth - s)))) + f(back * south0[i]));
       const d = southEast[i];
-      const toSouthEast = shrink(d + rate * (ahead[below + 1] - z), across);
-      southEast[i] = keep * (toSouthEast + beyond * (toSouthEast - d)) + back * southEast0[i];
+      const toSouthEast = shrink(f(d + f(rate * f(ahead[below + 1] - z))), across);
+      southEast[i] = f(f(keep * f(toSouthEast + f(beyond * f(toSouthEast - d)))) + f(back * southEast0[i]));
       const w = southWest[i];
-      const toSouthWest = shrink(w + rate * (ahead[below - 1] - z), across);
-      southWest[i] = keep * (toSouthWest + beyond * (toSouthWest - w)) + back * southWest0[i];
+      const toSouthWest = shrink(f(w + f(rate * f(ahead[below - 1] - z))), across);
+      southWest[i] = f(f(keep * f(toSouthWest + f(beyond * f(toSouthWest - w)))) + f(back * southWest0[i]));
     }
     // What reaches into the ring is no limit.
     east[end - 1] = 0;
@@ -113,7 +136,7 @@ function movePrices(
 
 /** Takes a limit off a number, as far as zero. */
 function shrink(value: number, limit: number): number {
-  return value > limit ? value - limit : value < -limit ? value + limit : 0;
+  return value > limit ? f(value - limit) : value < -limit ? f(value + limit) : 0;
 }
 
 /** What the prices prove: no joint within the slope misses less. */

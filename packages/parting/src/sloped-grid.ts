@@ -34,9 +34,12 @@ export interface SlopedState {
   readonly prices: readonly [Float64Array, Float64Array, Float64Array, Float64Array];
 }
 
+/** Spare columns to a row: the ring's two, and room for four numbers at once to reach beyond the row. */
+const SPARE = 6;
+
 /** Lays a corridor out with its ring. */
 export function layGrid({ width, height, low, high, most }: Corridor): SlopedGrid {
-  const stride = width + 2;
+  const stride = width + SPARE;
   const size = stride * (height + 2);
   const lows = new Float64Array(size).fill(-Infinity);
   const highs = new Float64Array(size).fill(Infinity);
@@ -81,10 +84,13 @@ export function coarsen({ width, height, low, high, most }: Corridor): Corridor 
   return { width: across, height: down, ...coarse, most: 2 * most };
 }
 
-/** A level surface at a height, and no prices. */
+/** A level surface at a height, 0 in the ring, and no prices. */
 export function levelState(grid: SlopedGrid, at: number): SlopedState {
+  const { width, height, stride, lowest, highest } = grid;
   const empty = (): Float64Array => new Float64Array(grid.low.length);
-  const surface = empty().fill(Math.min(grid.highest, Math.max(grid.lowest, at)));
+  const surface = empty();
+  const level = Math.min(highest, Math.max(lowest, at));
+  for (let row = 1; row <= height; row++) surface.fill(level, row * stride + 1, row * stride + 1 + width);
   return { surface, prices: [empty(), empty(), empty(), empty()] };
 }
 

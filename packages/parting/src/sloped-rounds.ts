@@ -2,20 +2,23 @@
  * The arrays in which a sloped joint is improved round after round, and what does the rounds: WebAssembly where the platform
  * has it, the plain functions elsewhere, the same to the last bit.
  */
-import { improveJoint, type RoundSteps } from './improve-sloped-joint.js';
+import { improveJoint, limitsOff, type RoundsState, type RoundSteps } from './improve-sloped-joint.js';
 import { compileKernel, MemoryPlan, openKernel } from './open-kernel.js';
-import type { SlopedGrid, SlopedState } from './sloped-grid.js';
+import { levelState, type SlopedGrid, type SlopedState } from './sloped-grid.js';
 import { SLOPED_KERNEL_BYTES } from './sloped-kernel-bytes.js';
 
 const KERNEL: WebAssembly.Module | null = /* @__PURE__ */ compileKernel(SLOPED_KERNEL_BYTES);
 
 /** A joint being improved. */
 export interface SlopedRounds {
-  readonly state: SlopedState;
-  /** Where the run began. */
-  readonly origin: SlopedState;
+  /** Whether WebAssembly does the rounds. */
+  readonly inKernel: boolean;
   /** Does one round. */
   improve(steps: RoundSteps): void;
+  /** Lets the next run begin where surface and prices are now. */
+  startAgain(): void;
+  /** Surface and prices as they are; the same arrays each time. */
+  look(): SlopedState;
 }
 
 interface KernelExports {
@@ -27,7 +30,8 @@ interface KernelExports {
     high: number,
     lowest: number,
     highest: number,
-    most: number,
+    straight: number,
+    across: number,
     surface: number,
     prices: number,
     size: number,
@@ -43,25 +47,50 @@ interface KernelExports {
 
 /** Makes ready to improve a joint from a state, which stays as it is. */
 export function startRounds(grid: SlopedGrid, from: SlopedState, kernel = true): SlopedRounds {
-  return (kernel ? kernelRounds(grid, from) : null) ?? plainRounds(grid, from);
+  const opened = kernel ? kernelRounds(grid) : null;
+  const { state, origin, improve } = opened ?? plainRounds(grid);
+  const seen = levelState(grid, 0);
+  for (const copy of [state, origin]) copyState(from, copy);
+  return {
+    inKernel: opened !== null,
+    improve,
+    startAgain: () => copyState(state, origin),
+    look: () => {
+      copyState(state, seen);
+      return seen;
+    },
+  };
 }
 
-function plainRounds(grid: SlopedGrid, from: SlopedState): SlopedRounds {
-  const state = copyOf(from);
-  const origin = copyOf(from);
-  const ahead = new Float64Array(grid.low.length);
-  return { state, origin, improve: (steps) => improveJoint(grid, state, origin, ahead, steps) };
+type AnyState = RoundsState | SlopedState;
+
+function copyState(from: AnyState, to: AnyState): void {
+  to.surface.set(from.surface);
+  to.prices.forEach((price, s) => price.set(from.prices[s]));
 }
 
-function copyOf({ surface, prices: [east, south, southEast, southWest] }: SlopedState): SlopedState {
-  return { surface: surface.slice(), prices: [east.slice(), south.slice(), southEast.slice(), southWest.slice()] };
+/** Arrays for the rounds, all of them empty, and what does a round on them. */
+interface RoundsRoom {
+  readonly state: RoundsState;
+  readonly origin: RoundsState;
+  readonly improve: SlopedRounds['improve'];
 }
 
-function kernelRounds(grid: SlopedGrid, from: SlopedState): SlopedRounds | null {
+function plainRounds(grid: SlopedGrid): RoundsRoom {
+  const size = grid.low.length;
+  const make = (): Float32Array => new Float32Array(size);
+  const makeState = (): RoundsState => ({ surface: make(), prices: [make(), make(), make(), make()] });
+  const [state, origin] = [makeState(), makeState()];
+  const ahead = make();
+  const narrow = { ...grid, low: Float32Array.from(grid.low), high: Float32Array.from(grid.high) };
+  return { state, origin, improve: (steps) => improveJoint(narrow, state, origin, ahead, steps) };
+}
+
+function kernelRounds(grid: SlopedGrid): RoundsRoom | null {
   const { width, height, stride, most, lowest, highest } = grid;
   const plan = new MemoryPlan();
   const length = grid.low.length;
-  const row = (): number => plan.room(8 * length);
+  const row = (): number => plan.room(4 * length);
   const low = row();
   const high = row();
   const ahead = row();
@@ -75,12 +104,12 @@ function kernelRounds(grid: SlopedGrid, from: SlopedState): SlopedRounds | null 
   row();
   row();
   row();
-  // The last pair of the last row may be read past its end.
-  const opened = openKernel<KernelExports>(KERNEL, plan.bytes + 16);
+  // The last four of the last row may be read past its end.
+  const opened = openKernel<KernelExports>(KERNEL, plan.bytes + 32);
   if (!opened) return null;
   const { memory, run } = opened;
-  const view = (at: number): Float64Array => new Float64Array(memory.buffer, at, length);
-  const four = (at: number): SlopedState['prices'] => [
+  const view = (at: number): Float32Array => new Float32Array(memory.buffer, at, length);
+  const four = (at: number): RoundsState['prices'] => [
     view(at),
     view(at + size),
     view(at + 2 * size),
@@ -88,13 +117,8 @@ function kernelRounds(grid: SlopedGrid, from: SlopedState): SlopedRounds | null 
   ];
   view(low).set(grid.low);
   view(high).set(grid.high);
-  const state: SlopedState = { surface: view(surface), prices: four(prices) };
-  const origin: SlopedState = { surface: view(start), prices: four(starts) };
-  for (const copy of [state, origin]) {
-    copy.surface.set(from.surface);
-    copy.prices.forEach((price, s) => price.set(from.prices[s]));
-  }
-  const improve = ({ step, rate, keep, beyond }: RoundSteps): void =>
+  const improve = ({ step, rate, keep, beyond }: RoundSteps): void => {
+    const { straight, across } = limitsOff(most, rate);
     run.improve(
       width,
       height,
@@ -103,7 +127,8 @@ function kernelRounds(grid: SlopedGrid, from: SlopedState): SlopedRounds | null 
       high,
       lowest,
       highest,
-      most,
+      straight,
+      across,
       surface,
       prices,
       size,
@@ -115,5 +140,10 @@ function kernelRounds(grid: SlopedGrid, from: SlopedState): SlopedRounds | null 
       keep,
       beyond,
     );
-  return { state, origin, improve };
+  };
+  return {
+    state: { surface: view(surface), prices: four(prices) },
+    origin: { surface: view(start), prices: four(starts) },
+    improve,
+  };
 }
