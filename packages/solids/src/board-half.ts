@@ -29,7 +29,7 @@ export function boardHalf(
   const maker = fillHalves(scope, made, joint);
   if (joint.level !== null && !kept) {
     const cope = maker.cope();
-    const half = keptOf(cope, joint.level, errorMm3);
+    const half = keptOf(draw.frame, cope, joint.level, errorMm3);
     const drawn = cope.isEmpty() ? cope : drawnBody(scope, half, depth);
     if (drawn) return { half: drawn, errorMm3 };
   }

@@ -23,7 +23,7 @@ import { frameColumns } from './frame-columns.js';
 import { frameJoint, type FramedJoint } from './frame-joint.js';
 import { hollowBack, type HollowBoard } from './hollow-board.js';
 import type { Joint } from './joint.js';
-import type { KeptHalves } from './kept-halves.js';
+import type { HalfKeeper } from './kept-halves.js';
 import type { Body, Kernel } from './kernel.js';
 import { measureSteps, stepFindings, type BoardSteps } from './measure-steps.js';
 import { inScope, type Scope } from './own-bodies.js';
@@ -110,7 +110,7 @@ export async function followBoard(
   pattern: Pattern,
   direction: Vec3,
   given: Partial<FollowBoardOptions> & Pick<FollowBoardOptions, 'joint'>,
-  kept?: KeptHalves,
+  kept?: HalfKeeper,
 ): Promise<FollowBoard> {
   const defaults: FollowBoardOptions = { ...FOLLOW_BOARD_DEFAULTS, joint: given?.joint };
   const options = resolveOptions('followBoard', defaults, given);

@@ -68,26 +68,29 @@ export function distanceInside(mask: Uint8Array, nu: number, nv: number, column:
   const far = nu + nv;
   const dx = new Float64Array(nu * nv);
   const dy = new Float64Array(nu * nv);
-  const size = (k: number): number => Math.hypot(dx[k], dy[k]);
   for (let k = 0; k < mask.length; k++) if (mask[k]) dx[k] = far;
-  const take = (k: number, i: number, j: number, ox: number, oy: number): void => {
-    const outside = i < 0 || j < 0 || i >= nu || j >= nv;
-    const n = j * nu + i;
-    const [x, y] = outside ? [ox, oy] : [dx[n] + ox, dy[n] + oy];
-    if (Math.hypot(x, y) < size(k)) {
-      dx[k] = x;
-      dy[k] = y;
-    }
-  };
   const visit = (i: number, j: number): void => {
     const k = j * nu + i;
     if (!mask[k]) return;
-    for (let oy = -1; oy <= 1; oy++)
-      for (let ox = -1; ox <= 1; ox++) if (ox || oy) take(k, i + ox, j + oy, Math.abs(ox), Math.abs(oy));
+    let least = dx[k] * dx[k] + dy[k] * dy[k];
+    for (let oy = -1; oy <= 1; oy++) {
+      for (let ox = -1; ox <= 1; ox++) {
+        if (ox === 0 && oy === 0) continue;
+        const outside = i + ox < 0 || j + oy < 0 || i + ox >= nu || j + oy >= nv;
+        const n = k + oy * nu + ox;
+        const x = (outside ? 0 : dx[n]) + Math.abs(ox);
+        const y = (outside ? 0 : dy[n]) + Math.abs(oy);
+        // Squares, which order as lengths do and are whole numbers.
+        if (x * x + y * y >= least) continue;
+        least = x * x + y * y;
+        dx[k] = x;
+        dy[k] = y;
+      }
+    }
   };
   for (let pass = 0; pass < 2; pass++) {
     for (let j = 0; j < nv; j++) for (let i = 0; i < nu; i++) visit(i, j);
     for (let j = nv - 1; j >= 0; j--) for (let i = nu - 1; i >= 0; i--) visit(i, j);
   }
-  return Float64Array.from(mask, (m, k) => (m ? size(k) * column : 0));
+  return Float64Array.from(mask, (m, k) => (m ? Math.hypot(dx[k], dy[k]) * column : 0));
 }

@@ -4,7 +4,8 @@
  * @packageDocumentation
  */
 export type { Joint, LevelJoint, SurfaceJoint, TiltedJoint } from './joint.js';
-export { openSolids, type Solids } from './open-solids.js';
+export { OPEN_SOLIDS_DEFAULTS, openSolids, type OpenSolidsOptions } from './open-solids.js';
+export type { Solids } from './solids.js';
 export { MAKE_SOLID_DEFAULTS, type MakeSolidOptions, type SolidMade } from './make-solid.js';
 export type { NewSkin } from './remesh-solid.js';
 export {
@@ -24,7 +25,8 @@ export {
   type ScaledPattern,
   type ScalePatternOptions,
 } from './scale-pattern.js';
-export { SPLIT_PATTERN_DEFAULTS, type SplitPattern, type SplitPatternOptions } from './split-pattern.js';
+export type { SplitPattern } from './split-pattern.js';
+export { SPLIT_PATTERN_DEFAULTS, type SplitPatternOptions } from './split-options.js';
 export type { PatternPlate, PlateGuides } from './make-plate.js';
 export type { Dowel } from './place-dowels.js';
 export type { PrinterBed } from './cut-to-bed.js';

@@ -28,13 +28,24 @@ export interface Scope {
 
 /** Runs a task in a scope and frees everything at its end. Scopes may lie in one another. */
 export async function inScope<T>(kernel: Kernel, task: (scope: Scope) => Promise<T>): Promise<T> {
-  const owned = new Set<Deletable>();
-  const scope = makeScope(kernel, owned);
+  const { scope, close } = openScope(kernel);
   try {
     return await task(scope);
   } finally {
-    for (const object of owned) object.delete();
+    close();
   }
+}
+
+/** A scope for work that goes on from question to question. Whoever opens it closes it, which frees everything. */
+export function openScope(kernel: Kernel): { readonly scope: Scope; readonly close: () => void } {
+  const owned = new Set<Deletable>();
+  return {
+    scope: makeScope(kernel, owned),
+    close: () => {
+      for (const object of owned) object.delete();
+      owned.clear();
+    },
+  };
 }
 
 function makeScope(kernel: Kernel, owned: Set<Deletable>): Scope {

@@ -42,31 +42,57 @@ export interface DowelWish {
 const DIAMETERS: readonly number[] = Object.freeze([12, 10, 8, 6, 5, 4, 3, 2]);
 /** A dowel is at most this share of the section's width, and as deep in each half as it is thick. */
 const SHARE = 0.2;
+/** Sides of a dowel's cylinder. */
+const FACETS = 48;
+/** Share of a room that rounding may find outside the metal. */
+const OUTSIDE = 1e-6;
 
-/** Finds places for dowels. Fewer than wanted, or none, where the section does not bear them. */
-export function placeDowels(
-  scope: Scope,
-  metal: readonly Body[],
-  columns: FrameColumns,
-  joint: FramedJoint,
-  wish: DowelWish,
-): PlacedDowel[] {
-  if (wish.count === 0) return [];
+/** Where dowels may be tried, thickness by thickness. */
+export interface DowelSites {
+  /** Diameters, mm, the thickest first. */
+  readonly diameters: readonly number[];
+  /** Places for dowels of the n-th of them; few or none where there is no room. */
+  places(n: number): PlacedDowel[];
+}
+
+export function dowelSites(columns: FrameColumns, joint: FramedJoint, wish: DowelWish): DowelSites {
   const width = sectionWidth(columns, joint);
   const sizes = wish.diameter === undefined ? DIAMETERS.filter((d) => d <= SHARE * width) : [wish.diameter];
+  const diameters = sizes.length > 0 ? sizes : [Math.max(1, SHARE * width)];
+  return { diameters, places: (n) => placesFor(columns, joint, diameters[n], wish) };
+}
+
+/**
+ * Chooses dowels: the thickest of which as many as wanted stay inside, or the most that do. The proof that holes do not
+ * break out is in the metal itself: the room, wall included, must lie in the halves.
+ *
+ * @param places Where those of the n-th thickness may stand; `null` where there is no such thickness any more.
+ * @param holds For each half, how much of the room of each dowel lies in it, mm³.
+ */
+export async function chooseDowels(
+  wish: DowelWish,
+  places: (n: number) => Promise<readonly PlacedDowel[] | null>,
+  holds: (dowels: readonly PlacedDowel[]) => Promise<readonly (readonly number[])[]>,
+): Promise<PlacedDowel[]> {
   let best: PlacedDowel[] = [];
-  for (const diameter of sizes.length > 0 ? sizes : [Math.max(1, SHARE * width)]) {
-    const found = stayInside(scope, metal, placesFor(columns, joint, diameter, wish), wish);
+  for (let n = 0; best.length < wish.count; n++) {
+    const tried = await places(n);
+    if (!tried) break;
+    if (tried.length <= best.length) continue;
+    const held = await holds(tried);
+    const found = tried.filter((dowel, k) => {
+      const room = roomMm3(dowel, wish);
+      return room - held.reduce((sum, half) => sum + half[k], 0) <= OUTSIDE * room;
+    });
     if (found.length > best.length) best = found;
-    if (best.length >= wish.count) break;
   }
   return best;
 }
 
-/** The dowel's room: it and its wall, as one upright cylinder across the joint. */
+/** A dowel, larger by `more` all round, as one upright cylinder across the joint. */
 export function dowelBody(scope: Scope, { x, y, z, radius, depth }: PlacedDowel, more = 0): Body {
   const length = 2 * (depth + more);
-  const cylinder = scope.own(scope.kernel.Manifold.cylinder(length, radius + more, radius + more, 48, true));
+  const cylinder = scope.own(scope.kernel.Manifold.cylinder(length, radius + more, radius + more, FACETS, true));
   const body = scope.move(cylinder, [x, y, z]);
   scope.free(cylinder);
   return body;
@@ -77,26 +103,19 @@ export function dowelOf(frame: DrawFrame, { x, y, z, radius, depth }: PlacedDowe
   return { where: outOfFrame(frame, x, y, z), diameter: 2 * radius, depth };
 }
 
-/** The proof that holes do not break out: of those whose room, wall included, has nothing outside the metal. */
-function stayInside(
-  scope: Scope,
-  metal: readonly Body[],
-  dowels: readonly PlacedDowel[],
-  { wall, clearance }: DowelWish,
-): PlacedDowel[] {
-  if (dowels.length === 0) return [];
-  const rooms = dowels.map((dowel) => dowelBody(scope, dowel, clearance + 0.9 * wall));
-  // All rooms at once: asking the metal costs the same for one as for many.
-  let outside = scope.unite(rooms);
-  for (const half of metal) outside = scope.cut(outside, half);
-  const inside = dowels.filter((_, k) => {
-    const beyond = scope.meet(rooms[k], outside);
-    const clear = beyond.volume() <= 1e-6 * rooms[k].volume();
-    scope.free(beyond);
-    return clear;
-  });
-  for (const room of rooms) scope.free(room);
-  return inside;
+/** A dowel's hole and what must be left round it, mm. */
+const roomRound = ({ wall, clearance }: Pick<DowelWish, 'wall' | 'clearance'>): number => clearance + 0.9 * wall;
+
+/** The dowel's room: it, its hole and nine tenths of the wall. */
+export function dowelRoom(scope: Scope, dowel: PlacedDowel, wish: Pick<DowelWish, 'wall' | 'clearance'>): Body {
+  return dowelBody(scope, dowel, roomRound(wish));
+}
+
+/** Volume of a {@link dowelRoom}: a prism on a regular polygon. */
+function roomMm3({ radius, depth }: PlacedDowel, wish: DowelWish): number {
+  const more = roomRound(wish);
+  const section = (FACETS / 2) * Math.sin((2 * Math.PI) / FACETS) * (radius + more) ** 2;
+  return section * 2 * (depth + more);
 }
 
 function placesFor(columns: FrameColumns, joint: FramedJoint, diameter: number, wish: DowelWish): PlacedDowel[] {

@@ -6,7 +6,7 @@ import type { PreparedDraw } from './prepare-draw.js';
  * A finding where reading changed the volume by more than rounding can. Solids that were filled before have walls side by
  * side, nearer than 32 bits tell apart; there the kernel swaps faces, and halves made of it can tear a little sand.
  */
-export function readingFindings({ readingMm3, errorMm3 }: PreparedDraw): Finding[] {
+export function readingFindings({ readingMm3, errorMm3 }: Pick<PreparedDraw, 'readingMm3' | 'errorMm3'>): Finding[] {
   if (readingMm3 <= errorMm3 - readingMm3) return [];
   return [
     {

@@ -1,0 +1,62 @@
+/** The solids, as a caller sees them. */
+import type { Vec3 } from '@oddside/core';
+import type { Pattern } from '@oddside/pattern';
+import type { AddDraftOptions, DraftedPattern } from './add-draft.js';
+import type { FillBackDraftOptions, FilledPattern } from './fill-back-draft.js';
+import type { FollowBoard, FollowBoardOptions } from './follow-board.js';
+import type { LoosePieces, LoosePiecesOptions } from './loose-pieces.js';
+import type { CoresMade, MakeCoresOptions } from './make-cores.js';
+import type { MakeSolidOptions, SolidMade } from './make-solid.js';
+import type { MouldHalves, MouldHalvesOptions } from './mould-halves.js';
+import type { DrawProof, ProveDrawOptions } from './prove-draw.js';
+import type { ScaledPattern, ScalePatternOptions } from './scale-pattern.js';
+import type { SplitPatternOptions } from './split-options.js';
+import type { SplitPattern } from './split-pattern.js';
+
+/**
+ * What can be made of a pattern. Every result is plain data in the pattern's own coordinates; nothing of the kernel is
+ * left behind. Long tasks turn the event loop between the kernel's operations, but one operation (up to about 2 s on a
+ * million triangles) cannot be stopped half way.
+ */
+export interface Solids {
+  /** One sound solid from a pattern of several shells, with the volume change said. */
+  makeSolid(pattern: Pattern, options?: Partial<MakeSolidOptions>): Promise<SolidMade>;
+  /** Takes the mould off the pattern and tells what it tears, without columns: the check on `assessDraw`. */
+  proveDraw(pattern: Pattern, direction: Vec3, options?: Partial<ProveDrawOptions>): Promise<DrawProof>;
+  /** The smallest solid that holds the pattern and draws; the added metal also as its own solid. */
+  fillBackDraft(pattern: Pattern, direction: Vec3, options?: Partial<FillBackDraftOptions>): Promise<FilledPattern>;
+  /** Draft on every side with the least metal added, back draft filled; the added metal also as its own solid. */
+  addDraft(pattern: Pattern, direction: Vec3, options?: Partial<AddDraftOptions>): Promise<DraftedPattern>;
+  /** The pattern for the metal: scaled for contraction, with stock on chosen faces, drawn in for rapping. */
+  scalePattern(pattern: Pattern, options?: Partial<ScalePatternOptions>): Promise<ScaledPattern>;
+  /** Cope half and drag half with holes for dowels, or both on a plate; cut to a printer's bed where one is given. */
+  splitPattern(
+    pattern: Pattern,
+    direction: Vec3,
+    options: Partial<SplitPatternOptions> & Pick<SplitPatternOptions, 'joint'>,
+  ): Promise<SplitPattern>;
+  /** A block shaped to the joint with the pattern's nest in it, to ram a half of the mould on. */
+  followBoard(
+    pattern: Pattern,
+    direction: Vec3,
+    options: Partial<FollowBoardOptions> & Pick<FollowBoardOptions, 'joint'>,
+  ): Promise<FollowBoard>;
+  /** Cope and drag as solids of sand with cavity, sprue, runner, gates, feeders and vents; and the metal that fills them. */
+  mouldHalves(
+    pattern: Pattern,
+    direction: Vec3,
+    options: Partial<MouldHalvesOptions> & Pick<MouldHalvesOptions, 'joint' | 'flask'>,
+  ): Promise<MouldHalves>;
+  /** The metal that holds trapped sand as loose pieces with seat and slide, the pattern without them, and the proof of both. */
+  loosePieces(pattern: Pattern, direction: Vec3, options?: Partial<LoosePiecesOptions>): Promise<LoosePieces>;
+  /** Cores for sand that no joint can free, with prints and two-part boxes, and the pattern with prints. */
+  makeCores(pattern: Pattern, direction: Vec3, options?: Partial<MakeCoresOptions>): Promise<CoresMade>;
+  /** Ends the use of these solids. A task running goes on; a later one is refused. May be called twice. */
+  dispose(): void;
+}
+
+/** A task by its name. */
+export type TaskName = Exclude<keyof Solids, 'dispose'>;
+/** What a task is asked with, and what comes of it. */
+export type Asked<T extends TaskName> = Parameters<Solids[T]>;
+export type Made<T extends TaskName> = Awaited<ReturnType<Solids[T]>>;
