@@ -3,7 +3,7 @@
  *
  * Back draft is searched by volume, which changes continuously with the draw; the area held does not.
  */
-import { checkNumber, paceSteps, resolveOptions, startPacing, type Pacer, type Vec3 } from '@oddside/core';
+import { checkNumber, orAborted, type Pacer, paceSteps, resolveOptions, startPacing, type Vec3 } from '@oddside/core';
 import { sketchPattern, type Pattern } from '@oddside/pattern';
 import { ADVISE_PARTINGS_DEFAULTS, type AdvisePartingsOptions } from './advise-options.js';
 import type { DrawLimits } from './draw-limits.js';
@@ -11,7 +11,7 @@ import { admitsEitherWay, type DrawRules } from './draw-rules.js';
 import { findOwnAxes, type OwnAxis } from './find-own-axes.js';
 import { findingsOfHeld, findingsOfNone, rejectedOf } from './judge-advice.js';
 import { ranked } from './make-candidate.js';
-import { helpersIn, openPartingThreads, orAborted, type HelpingThreads } from './open-threads.js';
+import { helpersIn, openPartingThreads, type HelpingThreads } from './open-threads.js';
 import type { PartingAdvice } from './parting-advice.js';
 import type { ReadyWishes } from './parting-wishes.js';
 import { proveNoDraw } from './prove-no-draw.js';

@@ -1,9 +1,9 @@
 /** Tries many draws of one pattern, in this thread and in those that help. */
-import { turnOfTheEventLoop } from '@oddside/core';
+import { orAborted, turnOfTheEventLoop } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { makeScratch } from './cast-columns.js';
 import type { DrawRules } from './draw-rules.js';
-import { orAborted, type HelpingThreads } from './open-threads.js';
+import { type HelpingThreads } from './open-threads.js';
 import { packDirections, unpackTried } from './thread-work.js';
 import { tryDraw, type TriedDraw } from './try-draw.js';
 
@@ -32,6 +32,8 @@ export interface DrawTrier {
 
 /** Most draws to a message: enough work to outweigh it, few enough to share out evenly and to stop soon. */
 const BATCH = 16;
+/** As many draws as this or fewer go to one thread whole, if all have something to do already. */
+const WHOLE = 8;
 /** Messages a thread has waiting, so that it never idles while this one is busy. */
 const AHEAD = 2;
 
@@ -55,6 +57,21 @@ export function openTrier(pattern: Pattern, threads: HelpingThreads | undefined,
     triangles,
     tryAll: async (draws, columns, rules, tick) => {
       if (draws.length < 2) return tryHere(draws, columns, rules, tick);
+      const askFor = async (from: number, to: number, thread?: number): Promise<TriedDraw[]> => {
+        const directions = packDirections(draws, from, to);
+        // Asked for anew each time, because threads keep only what was asked for lately.
+        const known = { key: threads.keyOf(pattern), rules: threads.keyOfRules(rules) };
+        const packed = await threads.ask({ kind: 'try', ...known, columns, directions }, thread);
+        return draws.slice(from, to).map((draw, i) => unpackTried(packed, i, draw.from));
+      };
+      const waiting = threads.leastWaiting();
+      if (waiting > 0 && draws.length <= WHOLE) {
+        // Others have asked for something at the same time: shared out whole there are fewer messages, and none is idle.
+        if (waiting < AHEAD) return orAborted(askFor(0, draws.length), signal);
+        const here = await tryHere(draws, columns, rules, tick);
+        await turnOfTheEventLoop();
+        return here;
+      }
       const tried: TriedDraw[] = Array.from({ length: draws.length });
       let next = 0;
       let done = 0;
@@ -69,11 +86,8 @@ export function openTrier(pattern: Pattern, threads: HelpingThreads | undefined,
       const feed = async (thread: number): Promise<void> => {
         for (let piece = take(); piece; piece = take()) {
           const { from, to } = piece;
-          const directions = packDirections(draws, from, to);
-          // Asked for anew each time, because threads keep only what was asked for lately.
-          const known = { key: threads.keyOf(pattern), rules: threads.keyOfRules(rules) };
-          const packed = await threads.ask({ kind: 'try', ...known, columns, directions }, thread);
-          for (let i = from; i < to; i++) tried[i] = unpackTried(packed, i - from, draws[i].from);
+          const some = await askFor(from, to, thread);
+          for (let i = from; i < to; i++) tried[i] = some[i - from];
           done += to - from;
         }
       };

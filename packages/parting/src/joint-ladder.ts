@@ -5,11 +5,19 @@
  * All four are convex problems (geometry of two-part moulds, flat parting and its extensions), and each figure stands
  * beside a proven bound: no joint of that kind, on these columns, traps less than `leastMm3`.
  */
-import { checkNumber, resolveOptions, startPacing, unitVector, type TaskOptions, type Vec3 } from '@oddside/core';
+import {
+  checkNumber,
+  orAborted,
+  resolveOptions,
+  startPacing,
+  type TaskOptions,
+  unitVector,
+  type Vec3,
+} from '@oddside/core';
 import { checkPattern, type Pattern } from '@oddside/pattern';
 import type { CastScratch } from './cast-columns.js';
 import { measureLadder } from './measure-ladder.js';
-import { helpersIn, orAborted, type PartingThreads } from './open-threads.js';
+import { helpersIn, type PartingThreads } from './open-threads.js';
 
 /** What {@link jointLadder} takes. */
 export interface JointLadderOptions extends TaskOptions {

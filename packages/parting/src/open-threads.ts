@@ -2,7 +2,7 @@
  * Threads that help with a search and with joints. What they do is done by the same code as without them and put together in
  * the order it was asked in, so that the outcome is the same bit for bit however many there are.
  */
-import { checkNumber, OddsideError } from '@oddside/core';
+import { checkNumber, OddsideError, startThread, type Thread } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { DrawRules } from './draw-rules.js';
 import type { Posted, Returned, ThreadAnswers, ThreadNotice, ThreadQuestion } from './thread-work.js';
@@ -21,6 +21,8 @@ export interface HelpingThreads extends PartingThreads {
   readonly keyOf: (pattern: Pattern) => number;
   /** The same of rules. */
   readonly keyOfRules: (rules: DrawRules) => number;
+  /** The fewest questions that one of them has to answer yet: 0 where one has nothing to do. */
+  readonly leastWaiting: () => number;
   /** Asks one of them; without a number the one with least to do. */
   readonly ask: <Q extends ThreadQuestion>(question: Q, thread?: number) => Promise<ThreadAnswers[Q['kind']]>;
 }
@@ -37,12 +39,6 @@ export function helpersIn(threads: PartingThreads): HelpingThreads {
     'bad-option',
     `threads must be a number or what openPartingThreads returned; ${came} came that cannot be asked anything. Open threads and hand those over, or say how many to start.`,
   );
-}
-
-interface Thread {
-  post(message: Posted): void;
-  listen(onAnswer: (answer: Returned) => void, onFailure: (error: unknown) => void): void;
-  end(): void;
 }
 
 /** Patterns and rules they keep at a time: a search needs four patterns and two sets of rules. */
@@ -67,7 +63,7 @@ interface Told {
  */
 export async function openPartingThreads(count: number): Promise<PartingThreads> {
   checkNumber('threads', count, { min: 1, max: 64, whole: true });
-  const threads = await Promise.all(Array.from({ length: count }, startThread));
+  const threads = await Promise.all(Array.from({ length: count }, startOne));
   const waiting = new Map<number, { resolve: (answer: never) => void; reject: (error: unknown) => void }>();
   const pending = threads.map(() => 0);
   let next = 0;
@@ -120,6 +116,7 @@ export async function openPartingThreads(count: number): Promise<PartingThreads>
         { rules },
         (key) => ({ kind: 'rules', key, rules }),
       ),
+    leastWaiting: () => Math.min(...pending),
     ask: (question, thread = pending.indexOf(Math.min(...pending))) => {
       const number = next++;
       return new Promise((resolve, reject) => {
@@ -135,24 +132,6 @@ export async function openPartingThreads(count: number): Promise<PartingThreads>
     },
   };
   return helpers;
-}
-
-/** Waits for a promise, or for the abort, whose reason it throws. */
-export async function orAborted<T>(work: Promise<T>, signal: AbortSignal | undefined): Promise<T> {
-  if (!signal) return work;
-  // Once the abort was heard, nobody waits for the work any more.
-  work.catch(() => undefined);
-  signal.throwIfAborted();
-  let stop = (): void => undefined;
-  const aborted = new Promise<never>((_, reject) => {
-    stop = () => reject(signal.reason);
-    signal.addEventListener('abort', stop, { once: true });
-  });
-  try {
-    return await Promise.race([work, aborted]);
-  } finally {
-    signal.removeEventListener('abort', stop);
-  }
 }
 
 /** Shared memory where the platform allows it, so that a large scan is not copied once a thread. */
@@ -171,32 +150,15 @@ export function shareArrays(
   return shared;
 }
 
-async function startThread(): Promise<Thread> {
-  if (typeof process === 'object' && process.versions?.node) return startNodeThread();
-  if (typeof Worker === 'undefined') throw noThreads(undefined);
-  const worker = new Worker(new URL('./thread-worker.js', import.meta.url), { type: 'module' });
-  return {
-    post: (message) => worker.postMessage(message),
-    listen: (onAnswer, onFailure) => {
-      worker.addEventListener('message', (event) => onAnswer(event.data as Returned));
-      worker.addEventListener('error', (event) => onFailure(new Error(event.message)));
-    },
-    end: () => worker.terminate(),
-  };
-}
-
-async function startNodeThread(): Promise<Thread> {
-  const threads = await import(/* @vite-ignore */ 'node:worker_threads');
-  // The thread needs none of the program's own flags (a loader, a debugger's port).
-  const worker = new threads.Worker(new URL('./thread-worker.js', import.meta.url), { execArgv: [] });
-  return {
-    post: (message) => worker.postMessage(message),
-    listen: (onAnswer, onFailure) => {
-      worker.on('message', onAnswer);
-      worker.on('error', onFailure);
-    },
-    end: () => void worker.terminate(),
-  };
+async function startOne(): Promise<Thread<Posted, Returned>> {
+  try {
+    return await startThread(
+      new URL('./thread-worker.js', import.meta.url),
+      () => new Worker(new URL('./thread-worker.js', import.meta.url), { type: 'module' }),
+    );
+  } catch (error) {
+    throw noThreads(error);
+  }
 }
 
 function noThreads(cause: unknown): OddsideError {

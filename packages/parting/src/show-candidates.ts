@@ -1,9 +1,10 @@
 /** From the draws a search has found to candidates: each looked at in full, the better way up, and refused where it must be. */
 import {
   formatLength,
+  orAborted,
+  type Pacer,
   paceSteps,
   plainNumber,
-  type Pacer,
   type Steps,
   type UnitSystem,
   type Vec3,
@@ -24,7 +25,7 @@ import {
   type Judging,
   type PartingCandidate,
 } from './make-candidate.js';
-import { orAborted, type HelpingThreads } from './open-threads.js';
+import { type HelpingThreads } from './open-threads.js';
 import type { ReadyWishes } from './parting-wishes.js';
 import type { TriedDraw } from './try-draw.js';
 

@@ -1,4 +1,5 @@
 /** Runs in a thread of its own and does what it is asked. Works as a Node worker thread and as a Web Worker. */
+import { answerPosts } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { makeScratch, type CastScratch } from './cast-columns.js';
 import { assessDraw } from './assess-draw.js';
@@ -24,10 +25,10 @@ interface Known {
 }
 
 /** Makes the handler of one thread's messages; what is asked is answered in the order it was asked in. */
-function makeHandler(answer: (returned: Returned) => void): (posted: Posted) => void {
+function makeHandler(): (posted: Posted, answer: (returned: Returned) => void) => void {
   const known: Known = { patterns: new Map(), rules: new Map() };
   let last: Promise<void> = Promise.resolve();
-  return ({ number, work }) => {
+  return ({ number, work }, answer) => {
     last = last.then(async () => {
       try {
         if (isNotice(work)) heed(work, known);
@@ -77,17 +78,4 @@ function tryAll({ key, rules, columns, directions }: TryDraws, known: Known): Fl
   return tried;
 }
 
-const { parentPort } = typeof process === 'object' ? await import('node:worker_threads') : { parentPort: undefined };
-if (parentPort) {
-  parentPort.on(
-    'message',
-    makeHandler((returned) => parentPort.postMessage(returned)),
-  );
-} else {
-  const scope = globalThis as unknown as {
-    postMessage(returned: Returned): void;
-    addEventListener(kind: 'message', handle: (event: { data: Posted }) => void): void;
-  };
-  const handle = makeHandler((returned) => scope.postMessage(returned));
-  scope.addEventListener('message', (event) => handle(event.data));
-}
+answerPosts<Posted, Returned>(makeHandler());
