@@ -95,15 +95,19 @@ function listColumns({ cells, nu, nv, u0, v0, column, lowest, highest }: ColumnF
   const [u, v, low, high] = [0, 0, 0, 0].map(() => new Float64Array(size));
   let count = 0;
   let reach = 0;
-  for (let k = 0; k < size; k++) {
-    const top = cells[k * CELL_STRIDE + CELL_TOP];
-    if (top === -Infinity) continue;
-    u[count] = u0 + (k % nu) * column;
-    v[count] = v0 + Math.floor(k / nu) * column;
-    high[count] = top;
-    low[count] = cells[k * CELL_STRIDE + CELL_BOTTOM];
-    reach = Math.max(reach, Math.hypot(u[count], v[count]));
-    count++;
+  for (let row = 0, i = 0; row < nv; row++) {
+    const first = count;
+    for (let x = 0; x < nu; x++, i += CELL_STRIDE) {
+      const top = cells[i + CELL_TOP];
+      if (top === -Infinity) continue;
+      u[count] = u0 + x * column;
+      v[count] = v0 + row * column;
+      high[count] = top;
+      low[count] = cells[i + CELL_BOTTOM];
+      count++;
+    }
+    // The furthest of a row is its first or its last.
+    if (count > first) reach = Math.max(reach, Math.hypot(u[first], v[first]), Math.hypot(u[count - 1], v[count - 1]));
   }
   // Heights count from the box's centre, which need not be the middle along the draw.
   const span = 2 * Math.max(highest, -lowest, Number.MIN_VALUE);

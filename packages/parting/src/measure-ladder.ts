@@ -4,11 +4,11 @@ import type { Pattern } from '@oddside/pattern';
 import { castColumns } from './cast-columns.js';
 import { CELL_BOTTOM, CELL_STRIDE, CELL_TOP, type ColumnField } from './column-field.js';
 import { betweenColumns, extendJoint, fitsCorridor, type HeightAt } from './extend-joint.js';
-import { findFlatJoint, misfitLength } from './find-flat-joint.js';
+import { misfitLength } from './find-flat-joint.js';
 import { fitSlopedJoint, type Corridor } from './fit-sloped-joint.js';
 import { distanceOutside, fitTiltedJoint } from './fit-tilted-joint.js';
 import type { JointLadder, JointLadderOptions, JointRung, LadderLine } from './joint-ladder.js';
-import { sumColumns } from './measure-columns.js';
+import { tallyPlainly } from './tally-columns.js';
 
 /** Gap at which a sloped joint is good enough, as a share of what the tilted one misses, and looks at it at most. */
 const GAP = 0.01;
@@ -21,18 +21,20 @@ export type LadderToMeasure = TaskOptions &
 /** Measures the ladder of a checked pattern, along a draw and with options that were checked too. */
 export async function measureLadder(pattern: Pattern, direction: Vec3, options: LadderToMeasure): Promise<JointLadder> {
   const pacer = startPacing(options);
-  const cast = castColumns(pattern, direction, options.columns, options.scratch);
-  // Between its steps others may cast with the same scratch.
-  const field = options.scratch ? { ...cast, cells: cast.cells.slice() } : cast;
+  const field = castColumns(pattern, direction, options.columns, options.scratch);
   const { column } = field;
   const steepest = Math.tan(radians(options.slopeLimitDeg));
   const area = column * column;
-  const held = sumColumns(field).backDraftMm3;
-  const joint = findFlatJoint(field);
+  const { sums, joint } = options.scratch?.engine.tally(field) ?? tallyPlainly(field);
+  const held = sums.backDraftMm3;
   const flatMiss = misfitLength(field.cells, joint.height);
   const pad = Math.min(256, Math.ceil(options.margin / column));
   const follow = followerOf(field, options.along);
-  await pacer.step(0.05);
+  const plane = fitTiltedJoint(field, steepest);
+  const digging = distanceOutside(plane, field, pad, joint.height);
+  const corridor = corridorOf(field, steepest);
+  // Until here the cells are read: between its steps others may cast with the same scratch.
+  await pacer.step(0.2);
 
   const rung = (
     kind: JointRung['kind'],
@@ -50,7 +52,6 @@ export async function measureLadder(pattern: Pattern, direction: Vec3, options: 
     profile: follow(heightAt),
   });
   const flat = rung('flat', flatMiss, flatMiss, 0, () => joint.height);
-  const plane = fitTiltedJoint(field, steepest);
   // Rounding apart a tilted plane is never worse than a level one; where it is no better the board stays level.
   const level = plane.miss >= flatMiss * (1 - 1e-6);
   const over = (x: number, row: number): number =>
@@ -61,13 +62,10 @@ export async function measureLadder(pattern: Pattern, direction: Vec3, options: 
         'tilted',
         plane.miss,
         plane.least,
-        distanceOutside(plane, field, pad, joint.height),
+        digging,
         over,
         degrees(Math.atan(Math.hypot(plane.slopeU, plane.slopeV))),
       );
-  await pacer.step(0.2);
-
-  const corridor = corridorOf(field, steepest);
   const sloped = (from: Corridor, miss: number, least: number): JointRung => {
     const { outside, heightAt } = extendJoint(from, pad, joint.height);
     return rung('sloped', miss, least, outside, heightAt);
@@ -87,10 +85,10 @@ export async function measureLadder(pattern: Pattern, direction: Vec3, options: 
   pacer.finish();
   const free = rung('free', 0, 0, 0, (x, row) =>
     betweenColumns(x, row, (i, k) => {
-      const at = (k * field.nu + i) * CELL_STRIDE;
-      const inside = i >= 0 && k >= 0 && i < field.nu && k < field.nv;
-      if (!inside || field.cells[at + CELL_TOP] === -Infinity) return joint.height;
-      return Math.max(field.cells[at + CELL_BOTTOM], Math.min(field.cells[at + CELL_TOP], joint.height));
+      const { width, height, low, high } = corridor;
+      const at = k * width + i;
+      if (i < 0 || k < 0 || i >= width || k >= height || low[at] > high[at]) return joint.height;
+      return Math.max(low[at], Math.min(high[at], joint.height));
     }),
   );
   return { direction: field.direction, column, backDraftMm3: held, rungs: [flat, tilted, third, free] };
@@ -127,10 +125,12 @@ function corridorOf({ cells, nu, nv, column }: ColumnField, steepest: number): C
 
 /** A corridor that leaves a joint no choice over the metal. */
 function onSurface(corridor: Corridor, heights: Float64Array): Corridor {
-  const metal = (i: number): boolean => corridor.low[i] <= corridor.high[i];
-  return {
-    ...corridor,
-    low: heights.map((z, i) => (metal(i) ? z : Infinity)),
-    high: heights.map((z, i) => (metal(i) ? z : -Infinity)),
-  };
+  const low = heights.slice();
+  const high = heights.slice();
+  for (let i = 0; i < heights.length; i++) {
+    if (corridor.low[i] <= corridor.high[i]) continue;
+    low[i] = Infinity;
+    high[i] = -Infinity;
+  }
+  return { ...corridor, low, high };
 }

@@ -4,7 +4,7 @@ import type { Pattern } from '@oddside/pattern';
 import { makeScratch, type CastScratch } from './cast-columns.js';
 import { assessDraw } from './assess-draw.js';
 import type { DrawRules } from './draw-rules.js';
-import { jointLadder } from './joint-ladder.js';
+import { measureLadder } from './measure-ladder.js';
 import { surveySides } from './survey-sides.js';
 import {
   packTried,
@@ -64,7 +64,8 @@ async function answerTo(work: ThreadQuestion, known: Known): Promise<Returned['a
   const { pattern, scratch } = known.patterns.get(work.key)!;
   if (work.kind === 'sides') return surveySides(pattern, work.survey, scratch);
   if (work.kind === 'assess') return assessDraw(pattern, work.direction, work.options, scratch);
-  return jointLadder(pattern, work.direction, { ...work.options, scratch });
+  // Its pattern, draw and options were checked by the thread that asks.
+  return measureLadder(pattern, work.direction, { ...work.options, scratch });
 }
 
 function tryAll({ key, rules, columns, directions }: TryDraws, known: Known): Float64Array {
