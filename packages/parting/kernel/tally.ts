@@ -38,9 +38,9 @@ export function sumCells(cells: usize, count: i32, sums: usize, ends: usize): i3
     next += 16;
     const height = top - load<f64>(at, 8);
     envelope += height;
-    const crossings = load<f64>(at, 24);
-    const upward = floor(crossings * (1 / UPWARD) + 0.5);
-    if (crossings !== upward * UPWARD) {
+    // As many downward as upward surfaces leave a whole number of the weight of an upward one.
+    const upward = load<f64>(at, 24) * (1 / UPWARD);
+    if (upward !== floor(upward)) {
       unbalanced++;
       unknown += height;
       continue;
