@@ -101,4 +101,17 @@ describe('advisePartings', () => {
   ])('refuses %j', async (options, code) => {
     await expect(advisePartings(s.asPattern(s.box()), options as object)).rejects.toMatchObject({ code });
   });
+
+  it('refuses what is no pattern, before anything is worked out of it', async () => {
+    const hole = s.asPattern(s.box());
+    hole.triangles[4] = 999;
+    const blown = s.asPattern(s.box());
+    blown.positions[5] = NaN;
+    for (const pattern of [hole, blown, {} as never]) {
+      await expect(advisePartings(pattern)).rejects.toMatchObject({ code: 'bad-pattern' });
+      expect(() => candidateAlong(pattern, [0, 0, 1])).toThrow(expect.objectContaining({ code: 'bad-pattern' }));
+    }
+    const none = s.asPattern({ positions: s.box().positions, triangles: new Uint32Array(0) });
+    await expect(advisePartings(none)).rejects.toMatchObject({ code: 'no-triangles' });
+  });
 });

@@ -34,7 +34,8 @@ const PROVED_UNASKED = 20_000;
  *
  * @returns Advice. Cost: one coarse cast per sample (about 5 ns a triangle), then some 60 finer casts per candidate, and five
  *   more for its line and joint. Deterministic.
- * @throws OddsideError `bad-option`, `bad-number`, `bad-direction`; the signal's reason when aborted.
+ * @throws OddsideError `bad-option`, `bad-number`, `bad-direction`, `bad-pattern`, `no-triangles`; the signal's reason when
+ *   aborted.
  */
 export async function advisePartings(
   pattern: Pattern,

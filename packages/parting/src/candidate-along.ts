@@ -31,7 +31,7 @@ export type CandidateInPiecesOptions = CandidateAlongOptions & TaskOptions;
  * limits nor wishes refuse it, and it is not turned over.
  *
  * @returns The candidate. Cost: about eight casts; some 0.2 s for 100,000 triangles, so see {@link candidateAlongInPieces}.
- * @throws OddsideError `bad-direction`, `bad-option`, `bad-number`.
+ * @throws OddsideError `bad-direction`, `bad-option`, `bad-number`, `bad-pattern`, `no-triangles`.
  */
 export function candidateAlong(
   pattern: Pattern,
@@ -45,7 +45,7 @@ export function candidateAlong(
 /**
  * The same, to the last bit, in pieces: for large scans in a program that has other things to do.
  *
- * @throws OddsideError `bad-direction`, `bad-option`, `bad-number`; the signal's reason when aborted.
+ * @throws OddsideError `bad-direction`, `bad-option`, `bad-number`, `bad-pattern`, `no-triangles`; the signal's reason when aborted.
  */
 export async function candidateAlongInPieces(
   pattern: Pattern,

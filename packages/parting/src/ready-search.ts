@@ -1,6 +1,6 @@
 /** What must be known of a pattern before draws are compared, worked out once. */
 import { resolveOptions } from '@oddside/core';
-import type { Pattern } from '@oddside/pattern';
+import { checkPattern, type Pattern } from '@oddside/pattern';
 import type { AdvisePartingsOptions } from './advise-options.js';
 import { makeScratch, type CastScratch } from './cast-columns.js';
 import { resolveLimits } from './draw-limits.js';
@@ -19,7 +19,7 @@ export interface ReadySearch {
   readonly wishes: ReadyWishes;
 }
 
-/** Surveys the pattern and works out weights, limits, wishes, and what each side of it is worth. */
+/** Checks the pattern, surveys it and works out weights, limits, wishes, and what each side of it is worth. */
 export function readySearch(
   caller: string,
   pattern: Pattern,
@@ -39,6 +39,7 @@ export function beginSearch(
   const limits = resolveLimits(caller, chosen.limits);
   const { flasks, flaskRoom, show } = chosen;
   if (flasks !== undefined) checkFlasks(caller, flasks);
+  checkPattern(pattern);
   const survey = surveySurface(pattern);
   const wishes = readyWishes(caller, pattern, survey.size, chosen.wishes);
   const scratch = makeScratch(pattern);
