@@ -69,6 +69,8 @@ describe('checkThinWalls', () => {
     expect(told(await solids.splitPattern(fork, Z, { joint, dowels: 0 }))).toEqual(two);
     expect(told(await solids.addDraft(fork, Z, { joint, draftDeg: 0.1 }))).toHaveLength(2);
     expect(told(await solids.scalePattern(fork))).toEqual(two);
+    expect(told(await solids.makeSolid(fork))).toEqual(two);
+    expect(told(await solids.makeSolid(fork, { printWall: 0, standSand: 1 }))).toEqual([]);
     const plate = { flask: { length: 60, width: 50 } };
     expect(told(await solids.splitPattern(fork, Z, { joint, plate }))).toEqual(two);
     // In the nest the slot is a wall of board: 2 mm less the clearance on both sides, 0.3 to 0.51 each.

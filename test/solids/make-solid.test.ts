@@ -20,10 +20,13 @@ import { expectNear, soundVolume } from './solid-checks.js';
 
 const solids = await openSolids();
 
+/** Cubes of 1 mm are thin all over. */
+const UNIT_SIZED = { printWall: 0, standSand: 0 };
+
 describe('makeSolid', () => {
   it('unites bodies that overlap and says what became of the volume', async () => {
     const two = asPattern(merge(box(), translate(box(), [0.5, 0.25, 0.125])));
-    const made = await solids.makeSolid(two);
+    const made = await solids.makeSolid(two, UNIT_SIZED);
     const both = 0.5 * 0.75 * 0.875;
     expectNear(soundVolume(made.pattern), 2 - both);
     expect(made).toMatchObject({ shells: 2, bodies: 1 });
@@ -32,7 +35,7 @@ describe('makeSolid', () => {
   });
 
   it('keeps bodies that do not touch, and leaves a sound solid as it is', async () => {
-    const apart = await solids.makeSolid(asPattern(merge(box(), translate(box(), [3, 0, 0]))));
+    const apart = await solids.makeSolid(asPattern(merge(box(), translate(box(), [3, 0, 0]))), UNIT_SIZED);
     expect(apart).toMatchObject({ shells: 2, bodies: 2, findings: [] });
     expectNear(soundVolume(apart.pattern), 2);
     const ball = sphere(10, 3);

@@ -9,6 +9,7 @@ import {
 import {
   NO_SHELL, checkPattern, inspectPattern, inspectPatternFully, labelShells, listEdges, mendPattern, type Pattern,
 } from '@oddside/pattern'; // prettier-ignore
+import { STAND_SAND, THIN_WALL_DEFAULTS, checkThinWalls, checkWallLimits } from './check-thin-walls.js';
 import { bodyOfArrays, patternOf } from './convert-body.js';
 import { frameMesh, makeFrame, type FramedMesh } from './draw-frame.js';
 import type { Body, Kernel } from './kernel.js';
@@ -26,12 +27,18 @@ export interface MakeSolidOptions extends TaskOptions {
   readonly remesh: 'auto' | 'never' | 'always';
   /** Width of the new skin's cells, mm: edges are rounded by up to one, thinner walls may be lost. Default: a 128th of the longest side. */
   readonly resolution: number | undefined;
+  /** Walls of the solid thinner than this are told as too thin to print, mm; 0: not looked for. Default 1.2 (common practice, no source). */
+  readonly printWall: number;
+  /** Sand between its walls thinner than this is told as too thin to stand, mm; 0: not looked for. Default 3 (common practice, no source). */
+  readonly standSand: number;
 }
 
 /** Defaults of `makeSolid`. */
 export const MAKE_SOLID_DEFAULTS: MakeSolidOptions = Object.freeze({
   remesh: 'auto',
   resolution: undefined,
+  printWall: THIN_WALL_DEFAULTS.printWall,
+  standSand: STAND_SAND,
   signal: undefined,
   onProgress: undefined,
 });
@@ -80,6 +87,7 @@ export async function makeSolid(
       `remesh must be "auto", "never" or "always", but ${JSON.stringify(options.remesh)} came.`,
     );
   }
+  checkWallLimits(options);
   checkPattern(pattern);
   const pacer = startPacing(options);
   const findings: Finding[] = [];
@@ -114,8 +122,11 @@ export async function makeSolid(
     if (!whole && shells > bodies) findings.push(say.united(shells, bodies, volumeMm3 - before!));
     const remeshed = skins.length > 0 ? worstOf(skins) : null;
     if (remeshed) findings.push(say.newSkin(remeshed, whole, volumeChangeMm3));
+    const made = { ...patternOf(frame, solid, pattern.name), unit: pattern.unit };
+    const { printWall, standSand, signal } = options;
+    findings.push(...(await checkThinWalls([made], { printWall, standSand, signal })));
     const result: SolidMade = {
-      pattern: { ...patternOf(frame, solid, pattern.name), unit: pattern.unit },
+      pattern: made,
       volumeMm3,
       volumeChangeMm3,
       shells,
