@@ -1,6 +1,7 @@
 import { isOddsideError } from '@oddside/core';
 import { encodePattern, inspectPattern, measurePattern, readPattern, type Pattern } from '@oddside/pattern';
 import { makeParts, planCasting } from 'oddside';
+import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -25,6 +26,29 @@ describe('making the parts of a job', () => {
     const halves = volume('cope-half') + volume('drag-half');
     expect(halves).toBeLessThan(whole);
     expect(halves).toBeGreaterThan(0.9 * whole);
+  });
+
+  test('in threads the same parts are made, and the same is said of them', () => {
+    const built = new URL('../../packages/oddside/dist/index.js', import.meta.url).href;
+    const folder = mkdtempSync(join(tmpdir(), 'oddside-threads-'));
+    const file = join(folder, 'ball.stl');
+    writeFileSync(file, encodePattern(asPattern(sphere(30, 3)), 'stl'));
+    // Threads run the built packages, all of them: a worker's file must be plain JavaScript.
+    const script = `
+      import { deepStrictEqual } from 'node:assert';
+      import { makeParts, planCasting } from ${JSON.stringify(built)};
+      const job = await planCasting(${JSON.stringify(file)}, { ...${JSON.stringify(quick)}, unit: 'mm' });
+      const options = { draftDeg: 1, bed: { length: 50, width: 50, height: 50 } };
+      const [alone, helped] = [await makeParts(job, options), await makeParts(job, { ...options, threads: 2 })];
+      deepStrictEqual(helped, alone);
+      console.log(helped.parts.map(({ name }) => name).join(' '));`;
+    const { status, stdout, stderr } = spawnSync(process.execPath, ['--input-type=module', '-e', script], {
+      encoding: 'utf8',
+      timeout: 55_000,
+    });
+    rmSync(folder, { recursive: true, force: true });
+    expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
+    expect(stdout.trim().split(' ')).toEqual(expect.arrayContaining(['cope-half', 'follow-board', 'half-piece-1']));
   });
 
   describe('a pattern that never draws: a cube with pockets in two of its sides', () => {

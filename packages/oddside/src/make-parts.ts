@@ -5,9 +5,11 @@ import {
   STAND_SAND,
   jointThroughMetal,
   openSolids,
+  type FollowBoard,
   type Joint,
   type PatternPlate,
   type PrinterBed,
+  type SplitPattern,
 } from '@oddside/solids';
 import type { CastingJob } from './casting-job.js';
 import type { MadePart } from './made-part.js';
@@ -35,6 +37,8 @@ export interface MakePartsOptions extends TaskOptions {
   readonly standSand: number;
   /** Printer's bed to cut the parts to, mm. Default: left whole. */
   readonly bed: PrinterBed | undefined;
+  /** Threads that make the parts, see `openSolids`, 0–64: with any, halves and board are made side by side. Default 0: one after the other in this one. */
+  readonly threads: number;
 }
 
 /** Defaults of {@link makeParts}. */
@@ -49,6 +53,7 @@ export const MAKE_PARTS_DEFAULTS: MakePartsOptions = Object.freeze({
   printWall: 1.2,
   standSand: STAND_SAND,
   bed: undefined,
+  threads: 0,
   signal: undefined,
   onProgress: undefined,
 });
@@ -70,8 +75,8 @@ export async function makeParts(job: CastingJob, options?: Partial<MakePartsOpti
   const chosen = resolveOptions('makeParts', MAKE_PARTS_DEFAULTS, options);
   checkPartsWishes(chosen);
   const joint = jointOf(job, chosen.joint);
-  const { signal, bed, plate, printWall } = chosen;
-  const solids = await openSolids();
+  const { signal, bed, plate, printWall, threads } = chosen;
+  const solids = await openSolids({ threads });
   const parts: MadePart[] = [];
   const findings: Finding[] = [];
   const keep = (name: string, pattern: Pattern | null): void => {
@@ -92,13 +97,19 @@ export async function makeParts(job: CastingJob, options?: Partial<MakePartsOpti
       main = whole = drafted.pattern;
       findings.push(...drafted.findings);
     }
-    if (chosen.halves) {
+    const makeHalves = (): Promise<SplitPattern> => {
       // Filling would also fill the holes for the pins of loose pieces.
       const fill = !extras.pinned;
       // Cores and loose pieces have looked at the sand round the pattern already.
       const looked = chosen.draftDeg === undefined && (chosen.cores || chosen.loosePieces);
       const standSand = looked ? 0 : chosen.standSand;
-      const split = await solids.splitPattern(main, DRAW, { joint, bed, plate, fill, printWall, standSand, signal });
+      return solids.splitPattern(main, DRAW, { joint, bed, plate, fill, printWall, standSand, signal });
+    };
+    const makeBoard = (): Promise<FollowBoard> =>
+      solids.followBoard(whole, DRAW, { joint, bed, printWall, standSand: chosen.standSand, signal });
+    const [halves, bedding] = [chosen.halves ? makeHalves : nothing, (chosen.board ?? !plate) ? makeBoard : nothing];
+    const [split, board] = threads > 0 ? await Promise.all([halves(), bedding()]) : [await halves(), await bedding()];
+    if (split) {
       keep('match-plate', split.plate);
       if (!split.plate) {
         keep('cope-half', split.cope);
@@ -109,20 +120,13 @@ export async function makeParts(job: CastingJob, options?: Partial<MakePartsOpti
       keepPieces('half-key', split.keys);
       findings.push(...split.findings);
     } else if (main !== job.laid) keep('main-pattern', main);
-    if (chosen.board ?? !plate) {
-      const made = await solids.followBoard(whole, DRAW, {
-        joint,
-        bed,
-        printWall,
-        standSand: chosen.standSand,
-        signal,
-      });
-      keep('follow-board', made.board);
-      keepPieces('board-piece', made.pieces);
-      keepPieces('board-key', made.keys);
+    if (board) {
+      keep('follow-board', board.board);
+      keepPieces('board-piece', board.pieces);
+      keepPieces('board-key', board.keys);
       // The halves made with it are filled, and fill its nest.
       const filled = chosen.halves && !extras.pinned;
-      findings.push(...made.findings.filter(({ code }) => !(filled && code === 'nest-off-pattern')));
+      findings.push(...board.findings.filter(({ code }) => !(filled && code === 'nest-off-pattern')));
     }
   } finally {
     solids.dispose();
@@ -155,6 +159,8 @@ export function checkPartsWishes({
     );
   }
 }
+
+const nothing = (): Promise<null> => Promise.resolve(null);
 
 /** The laid pattern's draw. */
 const DRAW: Vec3 = [0, 0, 1];

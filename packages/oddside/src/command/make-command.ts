@@ -46,6 +46,11 @@ export const MAKE_FLAGS: readonly Flag[] = Object.freeze([
   { name: 'guides-apart', value: 'MM', help: 'from middle to middle of the guides (default: mid-rim to mid-rim)' },
   { name: 'print-wall', value: 'MM', help: 'say where a wall is thinner than this (default 1.2; 0: do not look)' },
   { name: 'stand-sand', value: 'MM', help: 'say where sand is thinner than this (default 3; 0: do not look)' },
+  {
+    name: 'threads',
+    value: 'N',
+    help: 'threads to search with besides this one, and to make the parts in (default 0)',
+  },
   { name: 'no-board', help: 'leave the follow board out' },
   { name: 'no-halves', help: 'leave the halves of the pattern out' },
 ]);
@@ -79,6 +84,7 @@ export async function makeCommand(
     wishes: wishesOf(flags),
     limits: limitsOf(flags),
     picturePx: 0,
+    threads: numberFlag(flags, 'threads'),
     signal,
     onProgress: progress.report,
   }).finally(progress.clear);
@@ -90,6 +96,7 @@ export async function makeCommand(
     cores: flags.switches.has('cores'),
     printWall: numberFlag(flags, 'print-wall'),
     standSand: numberFlag(flags, 'stand-sand'),
+    threads: numberFlag(flags, 'threads'),
     signal,
   });
   const { mkdir, writeFile } = await import('node:fs/promises');
