@@ -25,7 +25,7 @@ export interface JointLadderOptions extends TaskOptions {
   readonly slopeLimitDeg: number;
   /** Columns across the shadow, 8–192. Default 96. */
   readonly columns: number;
-  /** Sand between the shadow's box and the flask, mm: digging is counted so far out. Default 40 (common practice, no source). */
+  /** Sand between the shadow's box and the flask, mm: digging is counted so far out, at most 256 columns. Default 40 (common practice, no source). */
   readonly margin: number;
   /**
    * Threads of which one measures the ladder, see `openPartingThreads`, so that others or this one can do something else
