@@ -15,7 +15,7 @@ const real = createRequire(join(packages, 'solids/package.json')).resolve('manif
 
 /**
  * A kernel that fails as told: reading a mesh of 12 triangles it runs out of memory, and is of no use afterwards; reading one
- * of 8 its thread ends.
+ * of 8 its thread ends; one of 16 it reads for ever.
  */
 const FAILING = `
 import create from ${JSON.stringify(pathToFileURL(real).href)};
@@ -28,6 +28,7 @@ export default async () => {
     const { ofMesh } = kernel.Manifold;
     kernel.Manifold.ofMesh = (mesh) => {
       if (mesh.triVerts.length === 24) process.exit(5);
+      while (mesh.triVerts.length === 48);
       broken ||= mesh.triVerts.length === 36;
       if (broken) throw new WebAssembly.RuntimeError('memory access out of bounds');
       return ofMesh(mesh);
@@ -52,7 +53,7 @@ function stage(name: string, kernel: string | null): string {
   return pathToFileURL(join(to, 'solids/dist/index.js')).href;
 }
 
-/** What scripts begin with: patterns that read as 8, 12 and 20 triangles, and an error in short. */
+/** What scripts begin with: patterns of 8, 12, 16 and 20 triangles, and an error in short. */
 const BEGIN = `
 const pattern = (positions, triangles) => ({
   name: 'knob', positions: Float64Array.from(positions), triangles: Uint32Array.from(triangles),
@@ -62,7 +63,7 @@ const of = (n) => pattern(
   [0, 0, -9, 0, 0, 9, ...Array.from({ length: n }, (_, k) => [9 * Math.cos(2 * Math.PI * k / n), 9 * Math.sin(2 * Math.PI * k / n), 0]).flat()],
   Array.from({ length: n }, (_, k) => [0, 2 + (k + 1) % n, 2 + k, 1, 2 + k, 2 + (k + 1) % n]).flat(),
 );
-const [four, six, ten] = [of(4), of(6), of(10)];
+const [four, six, eight, ten] = [4, 6, 8, 10].map(of);
 const options = { joint: { kind: 'level', height: 0 }, printWall: 0, standSand: 0 };
 const told = (work) => work.then(() => 'done', ({ code, message, details }) => ({ code, message, details }));
 const said = [];
@@ -123,6 +124,28 @@ describe('solids in threads', () => {
     });
     const each = [without, without, 'done', 'done'];
     expect(withThreads).toEqual([...each, ...each]);
+  });
+
+  it('end a thread that does not heed an abort, and go on with another', () => {
+    const said = run(
+      failing,
+      `for (const threads of [1, 2]) {
+         const solids = await openSolids({ threads });
+         for (const ask of [
+           (pattern, task) => solids.fillBackDraft(pattern, [0, 0, 1], task),
+           (pattern, task) => solids.splitPattern(pattern, [0, 0, 1], { ...options, ...task }),
+         ]) {
+           const stop = new AbortController();
+           const never = Array.from({ length: threads }, () => told(ask(eight, { signal: stop.signal })));
+           // A turn of the loop later they run.
+           setTimeout(() => stop.abort(Object.assign(new Error('tea'), { code: 'stopped' })), 1);
+           said.push(...(await Promise.all(never)).map(({ message }) => message));
+           said.push(await told(ask(ten)));
+         }
+         said.push('next');
+       }`,
+    );
+    expect(said).toEqual(['tea', 'done', 'tea', 'done', 'next', 'tea', 'tea', 'done', 'tea', 'tea', 'done', 'next']);
   });
 
   it('say that a thread died, refuse what was asked and what comes after, and can be opened again', () => {

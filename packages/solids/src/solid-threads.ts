@@ -39,10 +39,13 @@ interface Piece extends AskOptions {
 }
 
 interface Bench {
-  readonly thread: Thread<Posted, Returned>;
-  /** Starts, or does something, also where nobody waits for it any more. */
+  thread: Thread<Posted, Returned>;
+  /** Does something, also where nobody waits for it any more. */
   busy: boolean;
 }
+
+/** A thread that has not stopped so long after it was asked to is ended, and another started in its place, ms. */
+const GRACE_MS = 500;
 
 /** Starts threads and waits until their kernels are loaded. @throws OddsideError `missing-engine`. */
 export async function openSolidThreads(count: number): Promise<SolidThreads> {
@@ -73,21 +76,10 @@ class Threads implements SolidThreads {
   }
 
   async open(): Promise<void> {
-    try {
-      for (let k = 0; k < this.count; k++) {
-        const thread = await startThread<Posted, Returned>(
-          new URL('./solids-worker.js', import.meta.url),
-          () => new Worker(new URL('./solids-worker.js', import.meta.url), { type: 'module' }),
-        );
-        const bench = { thread, busy: false };
-        thread.listen(
-          (returned) => this.#hear(bench, returned),
-          (error) => this.#break(error),
-        );
-        this.#benches.push(bench);
-      }
-    } catch (error) {
-      throw noThreads(error);
+    for (let k = 0; k < this.count; k++) {
+      const bench: Bench = { thread: await startOne(), busy: false };
+      this.#benches.push(bench);
+      this.#listen(bench);
     }
     // As many pieces of work as threads, all free: each takes one.
     await Promise.all(this.#benches.map(() => this.ask({ kind: 'open' })));
@@ -128,12 +120,13 @@ class Threads implements SolidThreads {
   /** Gives work to threads that have none. */
   #deal(): void {
     for (const bench of this.#benches) {
-      if (bench.busy) continue;
-      // What goes on from a half that is there comes before what may be done anywhere.
-      let at = this.#line.findIndex(({ half }) => half !== undefined && this.#benchOf.get(half) === bench);
-      if (at < 0) at = this.#line.findIndex(({ half }) => half === undefined || !this.#benchOf.has(half));
-      if (at < 0) continue;
-      this.#start(bench, this.#line.splice(at, 1)[0]);
+      while (!bench.busy) {
+        // What goes on from a half that is there comes before what may be done anywhere.
+        let at = this.#line.findIndex(({ half }) => half !== undefined && this.#benchOf.get(half) === bench);
+        if (at < 0) at = this.#line.findIndex(({ half }) => half === undefined || !this.#benchOf.has(half));
+        if (at < 0) break;
+        this.#start(bench, this.#line.splice(at, 1)[0]);
+      }
     }
     this.#rest();
   }
@@ -151,8 +144,18 @@ class Threads implements SolidThreads {
     this.#running.set(number, bench);
   }
 
+  #listen(bench: Bench): void {
+    const { thread } = bench;
+    thread.listen(
+      (returned) => this.#hear(bench, returned),
+      (error) => bench.thread === thread && this.#break(error),
+    );
+  }
+
   #hear(bench: Bench, returned: Returned): void {
     const { number } = returned;
+    // The last words of a thread that was ended.
+    if (this.#running.get(number) !== bench) return;
     if ('fraction' in returned) {
       try {
         this.#asked.get(number)?.onProgress?.(returned.fraction);
@@ -172,12 +175,41 @@ class Threads implements SolidThreads {
 
   /** Nobody waits for it any more: whoever did hears why, at once. */
   #stop(number: number, reason: unknown): void {
-    const bench = this.#running.get(number);
     const at = this.#line.findIndex((piece) => piece.number === number);
     if (at >= 0) this.#line.splice(at, 1);
-    else bench?.thread.post({ stop: number });
+    else this.#running.get(number)?.thread.post({ stop: number });
     this.#settle(number)?.reject(reason);
     this.#rest();
+    this.#endLater(number);
+  }
+
+  /** An operation of the kernel hears nothing until it is over, which may be long. */
+  #endLater(number: number): void {
+    if (!this.#running.has(number)) return;
+    const timer: unknown = setTimeout(() => {
+      const bench = this.#running.get(number);
+      if (!bench || this.#broken) return;
+      // What others keep there must stay.
+      if (Array.from(this.#benchOf.values()).includes(bench)) this.#endLater(number);
+      else void this.#replace(bench, number);
+    }, GRACE_MS);
+    // In Node no reason for the program to go on.
+    (timer as { unref?: () => void }).unref?.();
+  }
+
+  async #replace(bench: Bench, number: number): Promise<void> {
+    this.#running.delete(number);
+    bench.thread.end();
+    try {
+      const thread = await startOne();
+      if (this.#broken) return thread.end();
+      bench.thread = thread;
+      bench.busy = false;
+      this.#listen(bench);
+      this.#deal();
+    } catch (error) {
+      this.#break(error);
+    }
   }
 
   #settle(number: number): Piece | undefined {
@@ -198,6 +230,17 @@ class Threads implements SolidThreads {
   /** Lets the program end where nobody waits for anything. */
   #rest(): void {
     for (const { thread } of this.#benches) thread.holdOpen(this.#asked.size > 0);
+  }
+}
+
+async function startOne(): Promise<Thread<Posted, Returned>> {
+  try {
+    return await startThread(
+      new URL('./solids-worker.js', import.meta.url),
+      () => new Worker(new URL('./solids-worker.js', import.meta.url), { type: 'module' }),
+    );
+  } catch (error) {
+    throw noThreads(error);
   }
 }
 

@@ -16,7 +16,7 @@ import type { SplitPattern } from './split-pattern.js';
 /**
  * What can be made of a pattern. Every result is plain data in the pattern's own coordinates; nothing of the kernel is
  * left behind. Long tasks turn the event loop between the kernel's operations, but one operation (up to about 2 s on a
- * million triangles) cannot be stopped half way.
+ * million triangles) cannot be stopped half way. In threads an abort is heard at once, and the work ends within a second.
  */
 export interface Solids {
   /** One sound solid from a pattern of several shells, with the volume change said. */
@@ -51,7 +51,7 @@ export interface Solids {
   loosePieces(pattern: Pattern, direction: Vec3, options?: Partial<LoosePiecesOptions>): Promise<LoosePieces>;
   /** Cores for sand that no joint can free, with prints and two-part boxes, and the pattern with prints. */
   makeCores(pattern: Pattern, direction: Vec3, options?: Partial<MakeCoresOptions>): Promise<CoresMade>;
-  /** Ends the use of these solids. A task running goes on; a later one is refused. May be called twice. */
+  /** Ends the use of these solids, and their threads. A task running goes on; a later one is refused. May be called twice. */
   dispose(): void;
 }
 
