@@ -15,7 +15,7 @@ export interface OpenSolidsOptions {
    * Threads that do the work, each with a kernel of its own, 0–64. 0: this thread does it. With any this thread does none of
    * it, and hears an abort at once. Tasks asked for together are done side by side, and so are both halves of a split along a
    * flat joint, where there is a thread for each. Results are the same bit for bit however many there are. As many as the
-   * processor has cores, or one more, are best. Each takes 60 MB of memory and what its solids take. Default 0.
+   * processor has cores are best. Each takes 30 MB of memory and what its solids take. Default 0.
    */
   readonly threads: number;
 }
