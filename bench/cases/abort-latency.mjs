@@ -14,6 +14,7 @@ import {
   tracePartingLineInPieces,
 } from '@oddside/parting';
 import { inspectPatternFully } from '@oddside/pattern';
+import { openSolids } from '@oddside/solids';
 import { planCasting } from 'oddside';
 import { longestHold } from '../abort-watch.mjs';
 import { loadShapes } from '../harness.mjs';
@@ -90,6 +91,22 @@ async function untilAborted(part, { onProgress }, run) {
   if (outcome !== reason) throw new Error(`an abort was not heeded: ${String(outcome)}`);
 }
 
+/**
+ * All of it in threads: the kernel's operations cannot be stopped half way, and this thread does none of them.
+ *
+ * @param {Pattern} pattern
+ * @param {TaskOptions} task
+ */
+async function inThreads(pattern, { signal, onProgress }) {
+  const solids = await openSolids({ threads: 2 });
+  const joint = /** @type {const} */ ({ kind: 'level', height: 0 });
+  await Promise.all([
+    solids.fillBackDraft(pattern, DRAW, { signal }),
+    solids.splitPattern(pattern, DRAW, { joint, signal, onProgress }),
+    solids.followBoard(pattern, DRAW, { joint, signal }),
+  ]).finally(() => solids.dispose());
+}
+
 /** Flasks and wishes bring in the criteria that are not asked for otherwise. */
 const EVERY_CRITERION = {
   flasks: [{ name: 'one', length: 400, width: 400, copeDepth: 150, dragDepth: 150 }],
@@ -128,5 +145,6 @@ export const cases = [
   ),
   holding('inspection in full', bust, (pattern, task) => inspectPatternFully(pattern, task)),
   holding('the whole job', bust, (pattern, task) => planCasting(pattern, { ...task, alloy: 'bz95_5' })),
+  holding('filled pattern, halves and board at once, in two threads, ring of 109,000 triangles', ring, inThreads),
   holding('parting line', bust, (pattern, task) => tracePartingLineInPieces(pattern, assessDraw(pattern, DRAW), task)),
 ];
