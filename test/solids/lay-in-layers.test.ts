@@ -21,7 +21,7 @@ function layersOf(...faces: [number, number][][]): number {
     rounding: 1e-6,
   } as const;
   const all = Uint32Array.from(faces, (_, k) => k);
-  return layInLayers(mesh, all, { upward: true, heightOver: () => 1 }).length;
+  return layInLayers(mesh, all, { upward: true, sink: 0, heightOver: () => 1 }).length;
 }
 
 describe('layInLayers', () => {

@@ -89,7 +89,7 @@ export async function fillBackDraft(
 
 /** What to unite with the pattern so that it draws, or `null` where it does already. It may reach into the metal. */
 export function sweepFilling(scope: Scope, { frame, mesh, sides }: FramedDraw, joint: Joint | undefined): Body | null {
-  if (!joint) return sweepHeld(scope, mesh, sides);
+  if (!joint) return sweepHeld(scope, mesh, sides, true);
   const framed = frameJoint(frame, joint);
   const parts = [sweepCope(scope, mesh, sides, framed), sweepDrag(scope, mesh, sides, framed)].filter(
     (part) => part !== null,

@@ -1,5 +1,6 @@
 /** One half of a pattern with what that half would tear filled: only its own filling is made, and only its own side is united. */
 import type { FramedJoint } from './frame-joint.js';
+import { halfUnderSeen } from './half-under-seen.js';
 import type { Body } from './kernel.js';
 import type { Scope } from './own-bodies.js';
 import type { PreparedDraw } from './prepare-draw.js';
@@ -27,11 +28,15 @@ export function fillHalves(scope: Scope, draw: PreparedDraw, joint: FramedJoint)
   const past = 0.01 * (mesh.box.max[2] - mesh.box.min[2]);
   return {
     cope(lift = 0) {
+      const seen = halfUnderSeen(scope, draw, joint, lift, 1);
+      if (seen) return seen;
       const filling = drawDown(scope, mesh, sides, joint, lift);
       if (!filling) return joint.over(scope, body, lift);
       return cutTogether(scope, joint.over(scope, body, lift - past), filling, (both) => joint.over(scope, both, lift));
     },
     drag() {
+      const seen = halfUnderSeen(scope, draw, joint, 0, -1);
+      if (seen) return seen;
       const filling = drawUp(scope, mesh, sides, joint);
       if (!filling) return joint.under(scope, body);
       return cutTogether(scope, joint.under(scope, body, past), filling, (both) => joint.under(scope, both));

@@ -57,6 +57,14 @@ export interface BodyMaker {
   ): Body;
 }
 
+/** Loops in a plane, anticlockwise round what they hold: x y of each corner. */
+export type PlaneLoops = [number, number][][];
+
+/** An area in a plane. */
+export interface PlaneArea extends Deletable {
+  area(): number;
+}
+
 /** One instance of the kernel. Bodies of two instances cannot be combined. */
 export interface Kernel {
   readonly Manifold: BodyMaker;
@@ -66,4 +74,8 @@ export interface Kernel {
     triVerts: Uint32Array;
     tolerance?: number;
   }) => KernelMesh;
+  /** What the loops go round, however often. */
+  readonly CrossSection: new (loops: PlaneLoops, rule: 'Positive') => PlaneArea;
+  /** Triangles of the area inside loops that do not cross, as places in the list of all corners. */
+  triangulate(loops: PlaneLoops): [number, number, number][];
 }

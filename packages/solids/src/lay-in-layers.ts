@@ -8,6 +8,8 @@ import { labelPatches } from './part-touching.js';
 /** Where a sweep ends over (or under) a corner. */
 export interface SweepEnd {
   readonly upward: boolean;
+  /** How far behind the faces it begins, mm. */
+  readonly sink: number;
   heightOver(corner: number): number;
 }
 

@@ -4,6 +4,7 @@
  */
 import { bodyOfArrays, growBox, meshOfBody, type PlainMesh } from './convert-body.js';
 import type { FramedMesh } from './draw-frame.js';
+import { dropFilms } from './drop-films.js';
 import type { Body } from './kernel.js';
 import type { Scope } from './own-bodies.js';
 
@@ -27,7 +28,7 @@ export function fillFromSand(scope: Scope, mesh: FramedMesh, filling: Body): Fil
   const sand = sandRound(scope, mesh);
   const { both, rest } = scope.part(sand, filling);
   scope.free(sand);
-  const filled = mouldedBy(meshOfBody(rest), mesh);
+  const filled = dropFilms(mouldedBy(meshOfBody(rest), mesh), mesh.rounding);
   scope.free(rest);
   return { filled, added: both };
 }

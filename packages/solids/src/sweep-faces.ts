@@ -12,6 +12,7 @@ import type { Scope } from './own-bodies.js';
  *
  * @param faces Triangles that all look up (`beyond` above 0: drawn out upward), or all look down (`beyond` below 0).
  * @param ends How far each face must be drawn out, mm in the frame; it reaches at least that far and `beyond` farther.
+ * @param sink How far behind the faces it begins, mm.
  * @returns The union over all the faces, or `null` where there are none. Exact: its walls stand on the faces' own edges.
  */
 export function sweepFaces(
@@ -20,6 +21,7 @@ export function sweepFaces(
   faces: Uint32Array,
   ends: Float32Array,
   beyond: number,
+  sink = 0,
 ): Body | null {
   if (faces.length === 0) return null;
   const upward = beyond > 0;
@@ -32,14 +34,14 @@ export function sweepFaces(
     const end = farther(ends[k], ...corners.map((corner) => points[3 * corner + 2])) + beyond;
     for (const corner of corners) heights[corner] = farther(heights[corner], end);
   }
-  return sweepLayers(scope, mesh, faces, { upward, heightOver: (corner) => heights[corner] });
+  return sweepLayers(scope, mesh, faces, { upward, sink, heightOver: (corner) => heights[corner] });
 }
 
 /** The solid between faces that look up and the same faces moved up by a thickness. */
 export function thickenFaces(scope: Scope, mesh: FramedMesh, faces: Uint32Array, thickness: number): Body | null {
   if (faces.length === 0) return null;
   const heightOver = (corner: number): number => mesh.points[3 * corner + 2] + thickness;
-  return sweepLayers(scope, mesh, faces, { upward: true, heightOver });
+  return sweepLayers(scope, mesh, faces, { upward: true, sink: 0, heightOver });
 }
 
 function sweepLayers(scope: Scope, mesh: FramedMesh, faces: Uint32Array, end: SweepEnd): Body {
@@ -77,7 +79,7 @@ function volumeUnder(
     const [a, b, c] = [3 * triangles[3 * t], 3 * triangles[3 * t + 1], 3 * triangles[3 * t + 2]];
     const [ux, uy, vx, vy] = [p[b] - p[a], p[b + 1] - p[a + 1], p[c] - p[a], p[c + 1] - p[a + 1]];
     const ends = end.heightOver(a / 3) + end.heightOver(b / 3) + end.heightOver(c / 3);
-    const height = Math.abs(ends - p[a + 2] - p[b + 2] - p[c + 2]) / 3;
+    const height = Math.abs(ends - p[a + 2] - p[b + 2] - p[c + 2]) / 3 + end.sink;
     volume += (Math.abs(ux * vy - uy * vx) / 2) * height;
     slack += (Math.hypot(ux, uy) + Math.hypot(vx, vy)) * height;
   }
@@ -143,10 +145,11 @@ function drawOut(
   }
   // The lower half of the corners is at the faces when drawn out upward, at the ends when drawn out downward.
   const points = new Float32Array(count * 6);
+  const behind = upward ? -end.sink : end.sink;
   const [faces, far] = upward ? [0, 3 * count] : [3 * count, 0];
   for (let i = 0; i < count; i++) {
     const [x, y, z] = mesh.points.subarray(3 * used[i], 3 * used[i] + 3);
-    points.set([x, y, z], faces + 3 * i);
+    points.set([x, y, z + behind], faces + 3 * i);
     points.set([x, y, end.heightOver(used[i])], far + 3 * i);
   }
   return { points, triangles };

@@ -19,15 +19,24 @@ import { sweepFaces } from './sweep-faces.js';
 const BEYOND = 0.0002;
 
 /**
+ * How far the solid that is united with the pattern begins behind its faces, in roundings. Begun right at them it would be
+ * told from the metal by rounding alone, and here and there a gap of no thickness would stay open between them.
+ */
+const SINK = 2;
+
+/**
  * What no joint can free, as a solid that may reach into the metal: unite it with the pattern to fill it, or cut the
  * pattern from it to have the sand alone. `null` where there is none.
+ *
+ * @param toUnite True where it is to be united with the pattern: it then reaches a hair into the metal everywhere.
  */
-export function sweepHeld(scope: Scope, mesh: FramedMesh, sides: FaceSides): Body | null {
+export function sweepHeld(scope: Scope, mesh: FramedMesh, sides: FaceSides, toUnite = false): Body | null {
   const { up, down, ceilings, floors } = pickFacing(mesh, sides);
   // Drawn out only past what is over (or under) each face: short prisms meet far fewer others than tall ones.
   const beyond = BEYOND * sizeOf(mesh);
-  const above = sweepFaces(scope, mesh, up, ceilings, beyond);
-  const below = above && sweepFaces(scope, mesh, down, floors, -beyond);
+  const sink = toUnite ? SINK * mesh.rounding : 0;
+  const above = sweepFaces(scope, mesh, up, ceilings, beyond, sink);
+  const below = above && sweepFaces(scope, mesh, down, floors, -beyond, sink);
   if (!above || !below) return null;
   const both = scope.meet(above, below);
   scope.free(above);
