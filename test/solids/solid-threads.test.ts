@@ -115,7 +115,10 @@ const wrong: Record<string, (solids: Solids) => Promise<unknown>> = {
     }),
   'no pattern': (solids) => solids.splitPattern(null as never, Z, { joint: level(0) }),
   'no typed arrays': (solids) => solids.proveDraw({ ...cube, positions: [...cube.positions] } as never, Z),
-  'no direction': (solids) => solids.splitPattern(cube, [0, 0, 0], { joint: level(0) }),
+  'a direction of no length': (solids) => solids.splitPattern(cube, [0, 0, 0], { joint: level(0) }),
+  'no direction at all': (solids) => (solids.fillBackDraft as (...asked: unknown[]) => Promise<unknown>)(cube),
+  'nothing but a pattern to be split': (solids) =>
+    (solids.splitPattern as (...asked: unknown[]) => Promise<unknown>)(cube),
   'no joint': (solids) => solids.splitPattern(cube, Z, undefined as never),
   'no joint for a board': (solids) => solids.followBoard(cube, Z, {} as never),
   'a joint of another kind': (solids) => solids.splitPattern(cube, Z, { joint: { kind: 'bent' } as never }),

@@ -64,7 +64,8 @@ function wholeTask<T extends TaskName>(
   const options: unknown = asked[last];
   const { signal, onProgress, ...plain } = (typeof options === 'object' && options ? options : {}) as TaskOptions;
   const odd = options !== undefined && options !== null && typeof options !== 'object';
-  const posted = [pattern, ...asked.slice(1, last), odd ? options : plain] as unknown as Asked<T>;
+  const direction = last === 2 ? [asked[1]] : [];
+  const posted = [pattern, ...direction, odd ? options : plain] as unknown as Asked<T>;
   return [
     { kind: 'task', task, asked: posted, kept },
     { signal, onProgress, transfer: memoryOf(pattern) },
