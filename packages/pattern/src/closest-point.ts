@@ -12,7 +12,9 @@ export class ClosestPoint {
   readonly #positions: Float64Array;
   readonly #triangles: Uint32Array;
   readonly #tree: TriangleTree;
-  readonly #stack: number[] = [];
+  /** Nodes still to be looked at, each with the square of its box's distance: at most one a level of the tree waits. */
+  readonly #nodes = new Uint32Array(64);
+  readonly #squares = new Float64Array(64);
 
   constructor(positions: Float64Array, triangles: Uint32Array, tree: TriangleTree) {
     this.#positions = positions;
@@ -23,24 +25,35 @@ export class ClosestPoint {
   /** Looks for the point nearest to x y z, nearer than the square root of `within`. False when there is none. */
   find(x: number, y: number, z: number, within: number = Infinity): boolean {
     const { boxes, firstLeaf, order } = this.#tree;
-    const stack = this.#stack;
+    const nodes = this.#nodes;
+    const squares = this.#squares;
     const count = order.length;
     this.square = within;
     this.triangle = -1;
-    stack.length = 0;
-    stack.push(1);
-    while (stack.length > 0) {
-      const node = stack.pop()!;
-      if (boxSquare(boxes, node * 6, x, y, z) >= this.square) continue;
+    let top = 0;
+    nodes[0] = 1;
+    squares[0] = boxSquare(boxes, 6, x, y, z);
+    while (top >= 0) {
+      const node = nodes[top];
+      if (squares[top--] >= this.square) continue;
       if (node >= firstLeaf) {
         const from = (node - firstLeaf) * LEAF_SIZE;
-        for (let i = from; i < Math.min(from + LEAF_SIZE, count); i++) this.#tryTriangle(order[i], x, y, z);
+        const to = Math.min(from + LEAF_SIZE, count);
+        for (let i = from; i < to; i++) this.#tryTriangle(order[i], x, y, z);
         continue;
       }
       const left = node * 2;
-      const near = boxSquare(boxes, left * 6, x, y, z) <= boxSquare(boxes, left * 6 + 6, x, y, z);
+      const toLeft = boxSquare(boxes, left * 6, x, y, z);
+      const toRight = boxSquare(boxes, left * 6 + 6, x, y, z);
       // The nearer child is looked at first, so it goes on the stack last.
-      stack.push(near ? left + 1 : left, near ? left : left + 1);
+      const [near, far] = toLeft <= toRight ? [left, left + 1] : [left + 1, left];
+      const farther = Math.max(toLeft, toRight);
+      if (farther < this.square) {
+        nodes[++top] = far;
+        squares[top] = farther;
+      }
+      nodes[++top] = near;
+      squares[top] = Math.min(toLeft, toRight);
     }
     return this.triangle >= 0;
   }

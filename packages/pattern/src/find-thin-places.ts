@@ -102,7 +102,7 @@ function thinRadius(
   const first = along > 0 ? (dx * dx + dy * dy + dz * dz) / (2 * along) : Infinity;
   const across = 1 - along / first <= LEAST_COSINE && faces(pattern, surface.triangle, into, way);
   const between = across ? first : Infinity;
-  const ball = largestBall(surface, where, into, most);
+  const ball = largestBall(surface, where, into, most, true);
   const last = ball && ball.cosine <= LEAST_COSINE ? ball.radius : Infinity;
   const radius = Math.min(between, last);
   return radius < most ? radius : null;

@@ -23,9 +23,16 @@ const BESIDE = 0.85;
  *
  * @param direction Unit vector from the surface into the side wanted.
  * @param largest Radius to begin with: what is wider than twice this is open space.
+ * @param asked True where the surface has just been asked for what lies in the ball of that radius, and something does.
  * @returns `undefined` when the ball of that radius is free.
  */
-export function largestBall(surface: ClosestPoint, point: Vec3, direction: Vec3, largest: number): Ball | undefined {
+export function largestBall(
+  surface: ClosestPoint,
+  point: Vec3,
+  direction: Vec3,
+  largest: number,
+  asked = false,
+): Ball | undefined {
   let radius = largest;
   let cosine = 1;
   let found = false;
@@ -34,7 +41,7 @@ export function largestBall(surface: ClosestPoint, point: Vec3, direction: Vec3,
     const cy = point[1] + direction[1] * radius;
     const cz = point[2] + direction[2] * radius;
     const inner = radius * (1 - 1e-4);
-    if (!surface.find(cx, cy, cz, inner * inner)) break;
+    if ((turn > 0 || !asked) && !surface.find(cx, cy, cz, inner * inner)) break;
     const dx = surface.x - point[0];
     const dy = surface.y - point[1];
     const dz = surface.z - point[2];
