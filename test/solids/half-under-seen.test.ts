@@ -12,6 +12,7 @@ import { prepareDraw, type PreparedDraw } from '../../packages/solids/src/prepar
 import { drawDown, drawUp } from '../../packages/solids/src/trap-sand.js';
 import { bunnyMesh, rescan } from '../helpers/scans.js';
 import * as s from '../helpers/shapes.js';
+import { expectNear } from './solid-checks.js';
 
 const kernel = await loadKernel();
 const solids = await openSolids();
@@ -76,6 +77,26 @@ describe('a half made of what is seen of it', () => {
       expect(halfUnderSeen(scope, ball, middle, 0, 1)).toBeNull();
       expect(halfUnderSeen(scope, ball, middle, -2, 1)).not.toBeNull();
     });
+  });
+
+  it('leaves no film where a face lies in the joint to within rounding: closed form, turned every way', async () => {
+    // A flange, a stem on it and a wider head: over the flange the cope's half is the head's shadow, 6 × 6 × 5.
+    const mushroom = s.boxesUnion([
+      s.span([0, 10], [0, 10], [0, 1]),
+      s.span([3, 7], [3, 7], [1, 4]),
+      s.span([2, 8], [2, 8], [4, 6]),
+    ]);
+    for (const deg of [0, 17, 34, 71, 123]) {
+      const turned = s.rotate(s.translate(mushroom, [0.1, 7.7, 0.3]), [1, 2, 0.5], deg);
+      const draw = s.turnPoint([0, 0, 1], [1, 2, 0.5], deg);
+      await inScope(kernel, async (scope) => {
+        const prepared = prepareDraw(scope, s.asPattern(turned), draw);
+        const joint = frameJoint(prepared.frame, { kind: 'level', height: 1.3 - 8e-7 });
+        const half = halfUnderSeen(scope, prepared, joint, 0, 1)!;
+        expectNear(half.volume(), 180);
+        expectNear(half.surfaceArea(), 2 * 36 + 4 * 30);
+      });
+    }
   });
 
   it('does not take two bodies in one another for one', async () => {
