@@ -1,7 +1,7 @@
 import { inspectPattern, measureLikeness, measurePattern, sketchPattern } from '@oddside/pattern';
 import { describe, expect, test } from 'vitest';
 import { snowdenMesh } from '../helpers/scans.js';
-import { asPattern, box, sphere, torus, translate } from '../helpers/shapes.js';
+import { asPattern, box, merge, sphere, torus, translate } from '../helpers/shapes.js';
 
 describe('a sketch of a pattern', () => {
   test('has about as many triangles as asked, is closed where the pattern is, and nearly as big', async () => {
@@ -76,6 +76,14 @@ describe('a sketch of a pattern', () => {
     const kept = measurePattern(quick).volumeMm3 / measurePattern(ring).volumeMm3;
     expect(kept).toBeGreaterThan(0.98);
     expect(kept).toBeLessThan(1.001);
+  });
+
+  test('a quick sketch of a large plain body with one fine part keeps that part: merging would leave too little', async () => {
+    const post = asPattern(merge(box([0, 0, 0], [100, 100, 100]), translate(sphere(1, 5), [50, 50, 110])));
+    const quick = await sketchPattern(post, { triangles: 3000, quick: true });
+    expect(quick.triangles.length / 3).toBeGreaterThan(1500);
+    expect(quick.triangles.length / 3).toBeLessThanOrEqual(3000);
+    expect(inspectPattern(quick)).toMatchObject({ closed: true, shells: 2 });
   });
 
   test('a quick sketch of what is not dense is the same sketch', async () => {

@@ -102,7 +102,9 @@ export async function sketchPattern(pattern: Pattern, options?: SketchOptions): 
   const count = pattern.triangles.length / 3;
   if (count <= wanted) return pattern;
   const dense = settled.quick && count > QUICK_TIMES * wanted;
-  const { positions, triangles } = dense ? mergeCorners(pattern, MERGED_TIMES * wanted) : pattern;
+  const merged = dense ? mergeCorners(pattern, MERGED_TIMES * wanted) : pattern;
+  // Where most of the triangles lie close together merging can leave fewer than are wanted.
+  const { positions, triangles } = merged.triangles.length / 3 > wanted ? merged : pattern;
   const { MeshoptSimplifier } = await import('meshoptimizer/simplifier').catch((cause: unknown) => {
     throw new OddsideError(
       'missing-engine',
