@@ -125,8 +125,25 @@ describe('findCovered', () => {
       box: { min: [0, 0, 0], max: [5, 5, 1] },
       rounding: 1e-6,
     } as const;
-    const all = Uint32Array.from([0, 1, 2, 3, 4, 5]);
-    expect([...findCovered(mesh, all, 1)]).toEqual([1, 1, 0, 0, 1, 1]);
-    expect([...findCovered(mesh, all, -1)]).toEqual([0, 0, 0, 0, 1, 1]);
+    const told = (way: 1 | -1): unknown => {
+      const { covered, openMm2 } = findCovered(mesh, Uint32Array.from([0, 1, 2, 3, 4, 5]), way);
+      return { covered: [...covered], openMm2 };
+    };
+    expect(told(1)).toEqual({ covered: [1, 1, 0, 0, 1, 1], openMm2: 0 });
+    expect(told(-1)).toEqual({ covered: [0, 0, 0, 0, 1, 1], openMm2: 0 });
+  });
+
+  it('guesses how much of a covered face is open', () => {
+    // A square of 3 mm with one of 2.5 mm over it: both middles are covered, but not what lies near four of the six corners.
+    const { positions, triangles } = s.merge(square(0, 3), square(1, 2.5));
+    const mesh = {
+      points: Float32Array.from(positions),
+      triangles,
+      box: { min: [0, 0, 0], max: [3, 3, 1] },
+      rounding: 1e-6,
+    } as const;
+    const { covered, openMm2 } = findCovered(mesh, Uint32Array.from([0, 1, 2, 3]), 1);
+    expect([...covered]).toEqual([1, 1, 0, 0]);
+    expect(openMm2).toBeCloseTo(4 * 1.5, 12);
   });
 });

@@ -1,21 +1,32 @@
-/** Which of some faces have another of them over their middle. */
+/** Which of some faces have another of them over them. */
 import type { FramedMesh } from './draw-frame.js';
 
 /** Of two faces nearer to each other in height than this many roundings, the first in the list counts as the higher. */
 const LEVEL = 4;
+
+/** Covered faces, told by points in each. */
+export interface CoveredFaces {
+  /** For each face 1 where another lies over its middle. */
+  readonly covered: Uint8Array;
+  /** Plan area of covered faces that seems to have none over it, mm²: by a point near each corner, so no more than a guess. */
+  readonly openMm2: number;
+}
+
+/** How far from the middle towards a corner the points lie by which covered faces are judged once more. */
+const TO_CORNER = 0.8;
 
 /**
  * Finds the covered faces on a plan grid.
  *
  * @param faces Faces that all look ahead.
  * @param way 1: over means above; −1: below.
- * @returns For each face 1 where it is covered. Cost: each face's middle against the faces that share its cell.
+ * Cost: each face's middle against the faces that share its cell.
  */
 export function findCovered(
   { points: p, triangles, box, rounding }: FramedMesh,
   faces: Uint32Array,
   way: 1 | -1,
-): Uint8Array {
+): CoveredFaces {
   const covered = new Uint8Array(faces.length);
   const [wide, deep] = [box.max[0] - box.min[0], box.max[1] - box.min[1]];
   const cells = Math.max(4, Math.min(2048, Math.ceil(Math.sqrt(faces.length))));
@@ -40,25 +51,32 @@ export function findCovered(
   const enter = (at: number, k: number): number => (list[places[at]++] = k);
   for (let k = 0; k < faces.length; k++) overCells(k, enter);
   const level = LEVEL * rounding;
+  const isUnder = (k: number, x: number, y: number, z: number): boolean => {
+    const at = row(y) * nx + column(x);
+    for (let e = starts[at]; e < starts[at + 1]; e++) {
+      const other = list[e];
+      if (other === k) continue;
+      const above = way * (heightOver(p, triangles, faces[other], x, y) - z);
+      if (above > level || (above >= -level && other < k)) return true;
+    }
+    return false;
+  };
+  let open = 0;
   for (let k = 0; k < faces.length; k++) {
     const t = 3 * faces[k];
     const [a, b, c] = [3 * triangles[t], 3 * triangles[t + 1], 3 * triangles[t + 2]];
     const x = (p[a] + p[b] + p[c]) / 3;
     const y = (p[a + 1] + p[b + 1] + p[c + 1]) / 3;
-    const z = (way * (p[a + 2] + p[b + 2] + p[c + 2])) / 3;
-    const at = row(y) * nx + column(x);
-    for (let e = starts[at]; e < starts[at + 1]; e++) {
-      const other = list[e];
-      if (other === k) continue;
-      const height = heightOver(p, triangles, faces[other], x, y);
-      if (Number.isNaN(height) || way * height < z - level) continue;
-      if (way * height > z + level || other < k) {
-        covered[k] = 1;
-        break;
-      }
+    const z = (p[a + 2] + p[b + 2] + p[c + 2]) / 3;
+    if (!isUnder(k, x, y, z)) continue;
+    covered[k] = 1;
+    const area = Math.abs((p[b] - p[a]) * (p[c + 1] - p[a + 1]) - (p[b + 1] - p[a + 1]) * (p[c] - p[a])) / 2;
+    for (const corner of [a, b, c]) {
+      const near = (from: number, axis: number): number => from + TO_CORNER * (p[corner + axis] - from);
+      if (!isUnder(k, near(x, 0), near(y, 1), near(z, 2))) open += area / 3;
     }
   }
-  return covered;
+  return { covered, openMm2: open };
 }
 
 /** Height of a face over a place in plan, NaN where it does not lie there. */

@@ -42,13 +42,14 @@ export function halfUnderSeen(
     (t) => isOver(triangles[3 * t]) || isOver(triangles[3 * t + 1]) || isOver(triangles[3 * t + 2]),
   );
   if (!torn) return null;
-  const { seen, hidden } = pickSeen(mesh, sides, way, over);
-  if (seen.length === 0) return null;
+  const height = over.reduce((most, value) => Math.max(most, value), 0);
+  const picked = pickSeen(mesh, sides, way, over, (4 * errorMm3) / height);
+  if (!picked || picked.seen.length === 0) return null;
+  const { seen, hidden } = picked;
   const sheet = dropSheet(mesh, seen, way, over, level);
   // Loops run anticlockwise round the sheet seen from where it looks; for the drag that is from below.
   const loops = sheet.loops.map((loop) => planOf(sheet.points, loop, way));
   const covers = Array.from(hidden, (t) => planOf(mesh.points, triangles.subarray(3 * t, 3 * t + 3), way));
-  const height = over.reduce((most, value) => Math.max(most, value), 0);
   const alone = areaIn(scope, loops);
   const overlap = sheet.planMm2 - alone;
   const open = covers.length > 0 ? areaIn(scope, [...loops, ...covers]) - alone : 0;
