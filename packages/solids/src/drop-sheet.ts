@@ -1,7 +1,6 @@
 /** Faces seen from one side, closed with walls down to a joint. */
 import type { PlainMesh } from './convert-body.js';
 import type { FramedMesh } from './draw-frame.js';
-import { EdgeTable } from './edge-table.js';
 
 /** Faces with their walls: closed but for what lies in the joint. */
 export interface DroppedSheet extends PlainMesh {
@@ -44,7 +43,7 @@ export function dropSheet(
   level: (x: number, y: number) => number,
 ): DroppedSheet {
   const { corners, extra } = cutFaces(p, triangles, faces, over, level);
-  const { leaderOf, rim } = joinFans(corners);
+  const { leaderOf, rim } = joinFans(corners, over.length + extra.length / 3);
   // Corners as they are used: first those of the faces, then the feet of the walls.
   const numbers = new Int32Array(corners.length).fill(-1);
   const points = new Float32Array(6 * corners.length);
@@ -172,23 +171,37 @@ function cutFaces(
 }
 
 /** Which slots share a corner by hanging together round it, and the slots that begin an edge of the rim. */
-function joinFans(corners: Uint32Array): { leaderOf: (slot: number) => number; rim: number[] } {
-  const edges = new EdgeTable(corners.length);
-  for (let s = 0; s < corners.length; s++) edges.set(corners[s], corners[after(s)], s);
-  const leader = Uint32Array.from(corners, (_, s) => s);
+function joinFans(corners: Uint32Array, count: number): { leaderOf: (slot: number) => number; rim: number[] } {
+  // Edges still without their other side, listed by the lower of their corners: they lie near one another in memory.
+  const heads = new Int32Array(count).fill(-1);
+  const nexts = new Int32Array(corners.length);
+  const leader = new Uint32Array(corners.length);
+  for (let s = 0; s < corners.length; s++) leader[s] = s;
   const leaderOf = (slot: number): number => {
     while (leader[slot] !== slot) slot = leader[slot] = leader[leader[slot]];
     return slot;
   };
-  const rim: number[] = [];
   for (let s = 0; s < corners.length; s++) {
-    const across = edges.get(corners[after(s)], corners[s]);
-    if (across < 0) rim.push(s);
-    else {
-      leader[leaderOf(s)] = leaderOf(after(across));
-      leader[leaderOf(after(s))] = leaderOf(across);
+    const [a, b] = [corners[s], corners[after(s)]];
+    const low = a < b ? a : b;
+    let before = -1;
+    let across = heads[low];
+    while (across >= 0 && (corners[across] !== b || corners[after(across)] !== a)) {
+      before = across;
+      across = nexts[across];
     }
+    if (across < 0) {
+      nexts[s] = heads[low];
+      heads[low] = s;
+      continue;
+    }
+    if (before < 0) heads[low] = nexts[across];
+    else nexts[before] = nexts[across];
+    leader[leaderOf(s)] = leaderOf(after(across));
+    leader[leaderOf(after(s))] = leaderOf(across);
   }
+  const rim: number[] = [];
+  for (let low = 0; low < count; low++) for (let s = heads[low]; s >= 0; s = nexts[s]) rim.push(s);
   return { leaderOf, rim };
 }
 
