@@ -20,8 +20,8 @@ export interface SolidThreads {
   readonly count: number;
   /** @throws What the work throws, the signal's reason, the platform's `DataCloneError` where the work cannot be posted. */
   ask<W extends Work>(work: W, options?: AskOptions): Promise<DoneOf<W>>;
-  /** A number for a half that is to stay in a thread. */
-  nextHalf(): number;
+  /** A number for a half that is to stay in a thread, or for its split. */
+  nextNumber(): number;
   /** Frees a half. */
   leave(half: number): void;
   /** Ends the threads at once. */
@@ -102,7 +102,7 @@ class Threads implements SolidThreads {
     });
   }
 
-  nextHalf(): number {
+  nextNumber(): number {
     return this.#numbers++;
   }
 

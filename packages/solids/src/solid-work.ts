@@ -27,6 +27,8 @@ export const optionsAt = (task: TaskName): 1 | 2 => (task === 'makeSolid' || tas
 export interface BeginHalfWork {
   readonly kind: 'begin';
   readonly half: number;
+  /** The same number for both halves of a split: in one thread they share what both need. */
+  readonly split: number;
   readonly side: HalfSide;
   readonly pattern: Pattern;
   readonly direction: Vec3;

@@ -1,7 +1,7 @@
 /** Runs in a thread of its own, with a kernel of its own, and makes what it is asked for. In Node and in a browser. */
 import { answerPosts, type TaskOptions } from '@oddside/core';
 import { explained } from './explain-failure.js';
-import { HalfHere, beginSplit } from './half-in-work.js';
+import { HalfHere, beginSplit, type SplitInWork } from './half-in-work.js';
 import { fits, type HalfKeeper, type KeptHalf } from './kept-halves.js';
 import type { Kernel } from './kernel.js';
 import { sharedKernel } from './open-kernel.js';
@@ -20,15 +20,23 @@ import {
   type Work,
 } from './solid-work.js';
 
+/** What both halves of a split share, where both are here. */
+interface HeldSplit {
+  readonly work: SplitInWork;
+  readonly close: () => void;
+  halves: number;
+}
+
 /** A half that stays here between questions. */
 interface HeldHalf {
   readonly half: HalfHere;
-  readonly close: () => void;
+  readonly split: number;
 }
 
 /** What a thread knows. */
 interface Place {
   readonly halves: Map<number, HeldHalf>;
+  readonly splits: Map<number, HeldSplit>;
   readonly stops: Map<number, AbortController>;
   /** What is under way; a half may be left only afterwards. */
   under: Promise<void>;
@@ -38,7 +46,7 @@ type Answer = (returned: Returned, transfer?: readonly ArrayBufferLike[]) => voi
 
 /** Makes the handler of one thread's messages. Work comes one piece at a time: the next is posted when this is answered. */
 function makeHandler(): (posted: Posted, answer: Answer) => void {
-  const place: Place = { halves: new Map(), stops: new Map(), under: Promise.resolve() };
+  const place: Place = { halves: new Map(), splits: new Map(), stops: new Map(), under: Promise.resolve() };
   return (posted, answer) => {
     if ('stop' in posted) place.stops.get(posted.stop)?.abort();
     else if ('leave' in posted) place.under = place.under.then(() => leave(place, posted.leave));
@@ -119,10 +127,18 @@ function withTask(asked: TaskWork['asked'], extra: TaskOptions): TaskWork['asked
   return [...asked.slice(0, -1), { ...options, ...extra }] as unknown as TaskWork['asked'];
 }
 
-function begin(place: Place, { half, side, pattern, direction, options }: BeginHalfWork, kernel: Kernel): void {
+function begin(place: Place, asked: BeginHalfWork, kernel: Kernel): void {
+  const { half, split, side } = asked;
+  const held = place.splits.get(split) ?? beginHere(asked, kernel);
+  place.splits.set(split, held);
+  held.halves++;
+  place.halves.set(half, { half: new HalfHere(held.work, side), split });
+}
+
+function beginHere({ pattern, direction, options }: BeginHalfWork, kernel: Kernel): HeldSplit {
   const { scope, close } = openScope(kernel);
   try {
-    place.halves.set(half, { half: new HalfHere(beginSplit(scope, pattern, direction, options), side), close });
+    return { work: beginSplit(scope, pattern, direction, options), close, halves: 0 };
   } catch (error) {
     close();
     throw error;
@@ -137,12 +153,16 @@ function step(place: Place, { half: number, step: name, given }: HalfWork, { sig
 }
 
 function leave(place: Place, number: number): void {
+  const split = place.halves.get(number)?.split;
+  place.halves.delete(number);
+  const held = split === undefined ? undefined : place.splits.get(split);
+  if (split === undefined || !held || --held.halves > 0) return;
+  place.splits.delete(split);
   try {
-    place.halves.get(number)?.close();
+    held.close();
   } catch {
     // A kernel that broke frees nothing any more; it was given up when it broke.
   }
-  place.halves.delete(number);
 }
 
 answerPosts<Posted, Returned>(makeHandler());

@@ -27,7 +27,12 @@ export async function splitSideBySide(
   const options = splitOptions(given);
   const pacer = startPacing(options);
   const { signal } = options;
-  const begin = { pattern, direction, options: { ...options, signal: undefined, onProgress: undefined } };
+  const begin = {
+    split: threads.nextNumber(),
+    pattern,
+    direction,
+    options: { ...options, signal: undefined, onProgress: undefined },
+  };
   const halves = {
     cope: halfThere(threads, { ...begin, side: 'cope' }, signal),
     drag: halfThere(threads, { ...begin, side: 'drag' }, signal),
@@ -65,7 +70,7 @@ function halfThere(
   begin: Omit<BeginHalfWork, 'kind' | 'half'>,
   signal: AbortSignal | undefined,
 ): HalfThere {
-  const half = threads.nextHalf();
+  const half = threads.nextNumber();
   const ask = <S extends HalfStep>(step: S, given: Parameters<HalfInWork[S]>): ReturnType<HalfInWork[S]> =>
     threads.ask({ kind: 'half', half, step, given }, { half, signal }) as ReturnType<HalfInWork[S]>;
   return {
