@@ -46,6 +46,8 @@ describe('opening the kernel', () => {
     const good = await sharedKernel.open();
     const broken: Kernel = {
       Mesh: good.Mesh,
+      CrossSection: good.CrossSection,
+      triangulate: good.triangulate,
       Manifold: {
         ...good.Manifold,
         ofMesh: () => {
