@@ -53,12 +53,14 @@ export function noiseOf(
   const around = facesAround(triangles, corners);
   const stride = Math.max(1, Math.floor(corners / SAMPLES));
   if (looksDrawn(positions, triangles, around, stride)) return { sigma: 0, corners: 0 };
-  const fit = makeFit(positions);
+  const ring = new Uint32Array(MOST);
+  const ringRound = makeRings(triangles, around, ring);
+  const fit = makeFit(positions, ring);
   const residuals: number[] = [];
   for (let corner = 0; corner < corners; corner += stride) {
-    const ring = twoRings(corner, triangles, around);
-    if (ring.length < FEWEST) continue;
-    const residual = fit(corner, ring);
+    const count = ringRound(corner);
+    if (count < FEWEST) continue;
+    const residual = fit(count);
     if (residual !== undefined) residuals.push(residual);
   }
   if (residuals.length < LEAST_FITS) return { sigma: undefined, corners: residuals.length };
@@ -143,46 +145,72 @@ function normalOf(p: Float64Array, triangles: Uint32Array, face: number, out: Fl
   out[2] = ux * vy - uy * vx;
 }
 
-/** A corner, its neighbours, then theirs, each in the order of their numbers, so that no order of triangles shows. */
-function twoRings(corner: number, triangles: Uint32Array, around: FacesAround): number[] {
-  const first = neighboursOf(corner, triangles, around);
-  // So few that looking through them beats a set.
-  const ring = [corner, ...first].slice(0, MOST);
-  for (const near of first) {
-    if (ring.length === MOST) break;
-    for (const far of neighboursOf(near, triangles, around)) {
-      if (ring.length < MOST && !ring.includes(far)) ring.push(far);
+/** Neighbours of a corner that are kept: of a fan of more only those with the lowest numbers, twice as many as a ring can take. */
+const CROWD = 2 * MOST;
+
+/**
+ * Makes what finds a corner, its neighbours, then theirs, each in the order of their numbers, so that no order of triangles
+ * shows. Returns how many there are in `ring`, at most {@link MOST}.
+ */
+function makeRings(triangles: Uint32Array, around: FacesAround, ring: Uint32Array): (corner: number) => number {
+  const first = new Uint32Array(CROWD);
+  const second = new Uint32Array(CROWD);
+  return (corner) => {
+    const near = neighboursOf(corner, triangles, around, first);
+    ring[0] = corner;
+    let count = 1;
+    for (let i = 0; i < near && count < MOST; i++) ring[count++] = first[i];
+    for (let i = 0; i < near && count < MOST; i++) {
+      const far = neighboursOf(first[i], triangles, around, second);
+      // So few that looking through them beats a set.
+      for (let k = 0; k < far && count < MOST; k++) if (!holds(ring, count, second[k])) ring[count++] = second[k];
     }
-  }
-  return ring;
+    return count;
+  };
 }
 
-function neighboursOf(corner: number, triangles: Uint32Array, { starts, faces }: FacesAround): number[] {
-  const found: number[] = [];
+/** Neighbours of a corner in the order of their numbers; returns how many. */
+function neighboursOf(
+  corner: number,
+  triangles: Uint32Array,
+  { starts, faces }: FacesAround,
+  found: Uint32Array,
+): number {
+  let count = 0;
   for (let k = starts[corner]; k < starts[corner + 1]; k++) {
     for (let h = 3 * faces[k]; h < 3 * faces[k] + 3; h++) {
-      if (triangles[h] !== corner && !found.includes(triangles[h])) found.push(triangles[h]);
+      const other = triangles[h];
+      if (other === corner || holds(found, count, other)) continue;
+      if (count === CROWD && other > found[CROWD - 1]) continue;
+      let at = count < CROWD ? count++ : CROWD - 1;
+      for (; at > 0 && found[at - 1] > other; at--) found[at] = found[at - 1];
+      found[at] = other;
     }
   }
-  return found.sort((a, b) => a - b);
+  return count;
+}
+
+function holds(list: Uint32Array, count: number, value: number): boolean {
+  for (let i = 0; i < count; i++) if (list[i] === value) return true;
+  return false;
 }
 
 /** Unknowns of the quadratic. */
 const TERMS = 6;
 
 /**
- * What fits: root of the residual's mean square with the unknowns taken off; `undefined` where the points lie along a line.
- * Its arrays are made once for all corners.
+ * What fits the first `count` corners of a ring: root of the residual's mean square with the unknowns taken off; `undefined`
+ * where the points lie along a line. Its arrays are made once for all corners.
  */
-function makeFit(positions: Float64Array): (corner: number, ring: readonly number[]) => number | undefined {
+function makeFit(positions: Float64Array, ring: Uint32Array): (count: number) => number | undefined {
   const points = new Float64Array(3 * MOST);
   const terms = new Float64Array(TERMS * MOST);
   const heights = new Float64Array(MOST);
-  const scatter = new Float64Array(3 * 4);
+  const normal = new Float64Array(3);
   const system = new Float64Array(TERMS * (TERMS + 1));
   const solution = new Float64Array(TERMS);
-  return (corner, ring) => {
-    const count = ring.length;
+  return (count) => {
+    const corner = ring[0];
     let size = 0;
     for (let i = 0; i < count; i++) {
       let square = 0;
@@ -194,16 +222,22 @@ function makeFit(positions: Float64Array): (corner: number, ring: readonly numbe
       size = Math.max(size, Math.sqrt(square));
     }
     if (!(size > 0)) return undefined;
-    const normal = flattestDirection(points, count, scatter, solution);
-    const u = unit(crossed(Math.abs(normal[0]) < 0.6 ? [1, 0, 0] : [0, 1, 0], normal));
-    const v = crossed(normal, u);
-    const along = (i: number, d: readonly number[]): number =>
-      (points[3 * i] * d[0] + points[3 * i + 1] * d[1] + points[3 * i + 2] * d[2]) / size;
+    flattestDirection(points, count, normal);
+    const [nx, ny, nz] = [normal[0], normal[1], normal[2]];
+    // Across the normal: square to it and to the axis of the file that it leans on least of x and y.
+    const flat = Math.abs(nx) < 0.6;
+    const [sx, sy, sz] = flat ? [0, -nz, ny] : [nz, 0, -nx];
+    const across = 1 / (Math.sqrt(sx * sx + sy * sy + sz * sz) || 1);
+    const [ux, uy, uz] = [sx * across, sy * across, sz * across];
+    const [vx, vy, vz] = [ny * uz - nz * uy, nz * ux - nx * uz, nx * uy - ny * ux];
     system.fill(0);
     for (let i = 0; i < count; i++) {
-      const x = along(i, u);
-      const y = along(i, v);
-      const height = along(i, normal);
+      const px = points[3 * i] / size;
+      const py = points[3 * i + 1] / size;
+      const pz = points[3 * i + 2] / size;
+      const x = px * ux + py * uy + pz * uz;
+      const y = px * vx + py * vy + pz * vz;
+      const height = px * nx + py * ny + pz * nz;
       const at = TERMS * i;
       terms[at] = 1;
       terms[at + 1] = x;
@@ -232,32 +266,53 @@ function makeFit(positions: Float64Array): (corner: number, ring: readonly numbe
   };
 }
 
-/** The direction in which the points spread least, by inverse iteration on their scatter. */
-function flattestDirection(
-  points: Float64Array,
-  count: number,
-  system: Float64Array,
-  solution: Float64Array,
-): readonly number[] {
-  const mean = [0, 0, 0];
-  for (let i = 0; i < count; i++) for (let k = 0; k < 3; k++) mean[k] += points[3 * i + k] / count;
-  const scatter = new Float64Array(9);
-  for (let i = 0; i < count; i++) {
-    for (let r = 0; r < 3; r++) {
-      for (let c = 0; c < 3; c++) scatter[3 * r + c] += (points[3 * i + r] - mean[r]) * (points[3 * i + c] - mean[c]);
-    }
+/** Turns of the inverse iteration: each brings the answer nearer by the ratio of the two least spreads, squared. */
+const TURNS = 12;
+
+/** The direction in which the points spread least, by inverse iteration on their scatter; written to `direction`. */
+function flattestDirection(points: Float64Array, count: number, direction: Float64Array): void {
+  let [mx, my, mz] = [0, 0, 0];
+  for (let i = 0; i < 3 * count; i += 3) {
+    mx += points[i];
+    my += points[i + 1];
+    mz += points[i + 2];
   }
-  const lift = (scatter[0] + scatter[4] + scatter[8]) * 1e-9;
-  let direction = [0.577, 0.611, 0.541];
-  for (let turn = 0; turn < 12; turn++) {
-    for (let r = 0; r < 3; r++) {
-      for (let c = 0; c < 3; c++) system[4 * r + c] = scatter[3 * r + c] + (r === c ? lift : 0);
-      system[4 * r + 3] = direction[r];
-    }
-    if (!solve(system, 3, solution)) break;
-    direction = unit([solution[0], solution[1], solution[2]]);
+  mx /= count;
+  my /= count;
+  mz /= count;
+  let [xx, xy, xz, yy, yz, zz] = [0, 0, 0, 0, 0, 0];
+  for (let i = 0; i < 3 * count; i += 3) {
+    const x = points[i] - mx;
+    const y = points[i + 1] - my;
+    const z = points[i + 2] - mz;
+    xx += x * x;
+    xy += x * y;
+    xz += x * z;
+    yy += y * y;
+    yz += y * z;
+    zz += z * z;
   }
-  return direction;
+  const lift = (xx + yy + zz) * 1e-9;
+  xx += lift;
+  yy += lift;
+  zz += lift;
+  // The inverse but for a factor, which a direction does not mind: the cofactors.
+  const [ixx, ixy, ixz] = [yy * zz - yz * yz, xz * yz - xy * zz, xy * yz - xz * yy];
+  const [iyy, iyz, izz] = [xx * zz - xz * xz, xy * xz - xx * yz, xx * yy - xy * xy];
+  let [x, y, z] = [0.577, 0.611, 0.541];
+  for (let turn = 0; turn < TURNS; turn++) {
+    const nx = ixx * x + ixy * y + ixz * z;
+    const ny = ixy * x + iyy * y + iyz * z;
+    const nz = ixz * x + iyz * y + izz * z;
+    const size = Math.sqrt(nx * nx + ny * ny + nz * nz);
+    if (!(size > 0)) break;
+    x = nx / size;
+    y = ny / size;
+    z = nz / size;
+  }
+  direction[0] = x;
+  direction[1] = y;
+  direction[2] = z;
 }
 
 /** Gaussian elimination with pivots, in place; `n` rows of `n + 1` numbers, the last the right side. False where it is singular. */
@@ -284,13 +339,3 @@ function solve(rows: Float64Array, n: number, solution: Float64Array): boolean {
   }
   return true;
 }
-
-const crossed = (a: readonly number[], b: readonly number[]): number[] => [
-  a[1] * b[2] - a[2] * b[1],
-  a[2] * b[0] - a[0] * b[2],
-  a[0] * b[1] - a[1] * b[0],
-];
-const unit = (a: readonly number[]): number[] => {
-  const size = Math.hypot(a[0], a[1], a[2]) || 1;
-  return [a[0] / size, a[1] / size, a[2] / size];
-};
