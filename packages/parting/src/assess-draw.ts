@@ -86,7 +86,8 @@ export function assessDraw(
   const field = castColumns(pattern, direction, columns, scratch);
   const measures = measureColumns(field);
   const draft = measureDraft(pattern, field.direction, requiredDraftDeg);
-  return describeDraw(field, measures, findFlatJoint(field), draft);
+  const joint = scratch?.engine.tally(field).joint ?? findFlatJoint(field);
+  return describeDraw(field, measures, joint, draft);
 }
 
 function describeDraw(

@@ -4,7 +4,7 @@
  * enough to hold sand on a square pocket. Such a direction is parallel to several large flats at once, so it is the cross
  * product of their normals; the normals themselves, and the axes of the surface's spread, are good for depth and flatness.
  */
-import { angleBetweenDeg, cross, dot, length, unitVector, type Vec3 } from '@oddside/core';
+import { add, angleBetweenDeg, cross, dot, length, unitVector, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { SurfaceSurvey } from './survey-surface.js';
 
@@ -56,41 +56,21 @@ export function axialAngleDeg(a: Vec3, b: Vec3): number {
 function largestFlats(pattern: Pattern): Vec3[] {
   const { positions, triangles } = pattern;
   const count = triangles.length / 3;
-  const areas = new Float64Array(count * 3);
-  const cellOf = new Uint16Array(count);
+  const cellOf = new Uint16Array(count).fill(NO_CELL);
   const cellArea = new Float64Array(MAP * MAP);
   const leader = new Int32Array(MAP * MAP).fill(-1);
   const leaderArea = new Float64Array(MAP * MAP);
+  const n = new Float64Array(3);
   let total = 0;
   for (let t = 0; t < count; t++) {
-    const a = triangles[3 * t]! * 3;
-    const b = triangles[3 * t + 1]! * 3;
-    const c = triangles[3 * t + 2]! * 3;
-    const ex = positions[b]! - positions[a]!;
-    const ey = positions[b + 1]! - positions[a + 1]!;
-    const ez = positions[b + 2]! - positions[a + 2]!;
-    const fx = positions[c]! - positions[a]!;
-    const fy = positions[c + 1]! - positions[a + 1]!;
-    const fz = positions[c + 2]! - positions[a + 2]!;
-    let nx = ey * fz - ez * fy;
-    let ny = ez * fx - ex * fz;
-    let nz = ex * fy - ey * fx;
-    const area = Math.sqrt(nx * nx + ny * ny + nz * nz);
+    upperNormal(positions, triangles, t, n);
+    const area = Math.sqrt(n[0] * n[0] + n[1] * n[1] + n[2] * n[2]);
     if (!(area > 0)) continue;
-    // One hemisphere: a flat and the flat behind it are one axis.
-    if (nz < 0 || (nz === 0 && (ny < 0 || (ny === 0 && nx < 0)))) {
-      nx = -nx;
-      ny = -ny;
-      nz = -nz;
-    }
-    areas[3 * t] = nx;
-    areas[3 * t + 1] = ny;
-    areas[3 * t + 2] = nz;
-    const cell = mapCell(nx, ny, nz);
+    const cell = mapCell(n[0], n[1], n[2]);
     cellOf[t] = cell;
-    cellArea[cell]! += area;
+    cellArea[cell] += area;
     total += area;
-    if (area > leaderArea[cell]!) {
+    if (area > leaderArea[cell]) {
       leaderArea[cell] = area;
       leader[cell] = t;
     }
@@ -101,13 +81,39 @@ function largestFlats(pattern: Pattern): Vec3[] {
   const normals: Vec3[] = [];
   for (const cell of cells) {
     if (normals.length === GROUPS || cellArea[cell]! < LEAST_FLAT * total) break;
-    const t = leader[cell]!;
-    const lead = unitVector([areas[3 * t]!, areas[3 * t + 1]!, areas[3 * t + 2]!]);
+    upperNormal(positions, triangles, leader[cell], n);
+    const lead = unitVector(n);
     if (normals.some((kept) => axialAngleDeg(kept, lead) < 3)) continue;
-    const flat = sumAround(areas, cellOf, cell, lead);
+    const flat = sumAround(pattern, cellOf, cell, lead);
     if (length(flat) >= LEAST_FLAT * total) normals.push(unitVector(flat));
   }
   return normals;
+}
+
+/** No cell: a face without area. */
+const NO_CELL = 0xffff;
+
+/**
+ * Twice a face's area along its normal, turned over where it looks into the lower half sphere: a flat and the flat behind it
+ * are one axis.
+ */
+function upperNormal(positions: Float64Array, triangles: Uint32Array, face: number, out: Float64Array): void {
+  const a = triangles[3 * face] * 3;
+  const b = triangles[3 * face + 1] * 3;
+  const c = triangles[3 * face + 2] * 3;
+  const ex = positions[b] - positions[a];
+  const ey = positions[b + 1] - positions[a + 1];
+  const ez = positions[b + 2] - positions[a + 2];
+  const fx = positions[c] - positions[a];
+  const fy = positions[c + 1] - positions[a + 1];
+  const fz = positions[c + 2] - positions[a + 2];
+  const nx = ey * fz - ez * fy;
+  const ny = ez * fx - ex * fz;
+  const nz = ex * fy - ey * fx;
+  const sign = nz < 0 || (nz === 0 && (ny < 0 || (ny === 0 && nx < 0))) ? -1 : 1;
+  out[0] = sign * nx;
+  out[1] = sign * ny;
+  out[2] = sign * nz;
 }
 
 /** Octahedral map of the upper half sphere onto a square of cells. */
@@ -121,13 +127,15 @@ function mapCell(nx: number, ny: number, nz: number): number {
 }
 
 /** Sum of the area vectors in a cell that look the leader's way: twice the flat's area, along its normal. */
-function sumAround(areas: Float64Array, cellOf: Uint16Array, cell: number, lead: Vec3): Vec3 {
+function sumAround({ positions, triangles }: Pattern, cellOf: Uint16Array, cell: number, lead: Vec3): Vec3 {
   const limit = Math.cos((SAME_FLAT_DEG * Math.PI) / 180);
+  const normal = new Float64Array(3);
   let sum: Vec3 = [0, 0, 0];
   for (let t = 0; t < cellOf.length; t++) {
     if (cellOf[t] !== cell) continue;
-    const n: Vec3 = [areas[3 * t]!, areas[3 * t + 1]!, areas[3 * t + 2]!];
-    if (dot(n, lead) >= limit * length(n)) sum = [sum[0] + n[0], sum[1] + n[1], sum[2] + n[2]];
+    upperNormal(positions, triangles, t, normal);
+    const n: Vec3 = [normal[0], normal[1], normal[2]];
+    if (dot(n, lead) >= limit * length(n)) sum = add(sum, n);
   }
   return sum;
 }

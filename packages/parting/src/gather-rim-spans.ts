@@ -7,6 +7,7 @@
  * stretches that reach it are the corridor in which the joint may meet the pattern.
  */
 import { CELL_BOTTOM, CELL_STRIDE, CELL_TOP, type ColumnField } from './column-field.js';
+import { longer, PLACED_TRIANGLE } from './pick-near-rim.js';
 
 /** A corner counts as on the rim within this many columns: walls upright but for their file's rounding. */
 const TIGHT = 1e-3;
@@ -72,26 +73,19 @@ const STRETCH = 4;
 /**
  * Finds the rim points.
  *
- * @param placed Corners in columns and heights, x y z each: see place-corners.ts.
+ * @param placed Triangles on the grid, see `pickNearRim`; the others cannot change what is found.
  */
-export function findRimPoints(
-  triangles: Uint32Array,
-  placed: Float64Array,
-  field: ColumnField,
-  rim: RimIndex,
-): RimPoints {
+export function findRimPoints(placed: Float64Array, field: ColumnField, rim: RimIndex): RimPoints {
   const { nu, nv } = field;
   const make = (): Float64Array => new Float64Array(rim.count);
   const [u, v, low, high, reaches] = [make(), make(), make(), make(), make()];
   const metAlongU = new Uint8Array(rim.count);
   const rows = gatherSpans(
-    triangles,
     placed,
     { across: 0, cells: nu, lines: nv, index: rim.alongU, first: 1, byLine: nu + 1, byCell: 1 },
     rim.count,
   );
   const files = gatherSpans(
-    triangles,
     placed,
     { across: 1, cells: nv, lines: nu, index: rim.alongV, first: nu, byLine: 1, byCell: nu },
     rim.count,
@@ -147,7 +141,7 @@ interface CutLines {
 }
 
 /** Cuts every triangle along whole values of one coordinate; keeps what begins or ends in an edge that is numbered. */
-function gatherSpans(triangles: Uint32Array, placed: Float64Array, cut: CutLines, count: number): Spans {
+function gatherSpans(placed: Float64Array, cut: CutLines, count: number): Spans {
   const { across, cells, lines, index, byCell } = cut;
   const along = 1 - across;
   const before = countEdges(cut);
@@ -156,10 +150,10 @@ function gatherSpans(triangles: Uint32Array, placed: Float64Array, cut: CutLines
   let next = new Int32Array(8 * count);
   let values = new Float64Array(STRETCH * next.length);
   let found = 0;
-  for (let t = 0; t < triangles.length; t += 3) {
-    let low = triangles[t] * 3;
-    let middle = triangles[t + 1] * 3;
-    let high = triangles[t + 2] * 3;
+  for (let t = 0; t < placed.length; t += PLACED_TRIANGLE) {
+    let low = t;
+    let middle = t + 3;
+    let high = t + 6;
     const xa = placed[low + across];
     const xb = placed[middle + across];
     const xc = placed[high + across];
@@ -210,13 +204,6 @@ function gatherSpans(triangles: Uint32Array, placed: Float64Array, cut: CutLines
     }
   }
   return { head, next: next.subarray(0, found), values };
-}
-
-/** The same numbers with room for as many again. */
-function longer<Numbers extends Int32Array | Float64Array>(numbers: Numbers): Numbers {
-  const made = new (numbers.constructor as new (length: number) => Numbers)(2 * numbers.length);
-  made.set(numbers);
-  return made;
 }
 
 /**

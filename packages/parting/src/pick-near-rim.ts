@@ -1,25 +1,26 @@
 /** The few triangles of a pattern that lie near the edge of its shadow. */
 import type { ColumnField } from './column-field.js';
 import type { RimIndex } from './gather-rim-spans.js';
+import { placerOn, type CornerPlacer } from './place-corners.js';
+import type { Pattern } from '@oddside/pattern';
+
+/** Numbers of a placed triangle: x y z of its three corners. */
+export const PLACED_TRIANGLE = 9;
 
 /**
  * Picks, in their order, the triangles whose boxes cross a line of the grid within a column of an edge between a column that
  * is hit and one that is not, and few more: no other can say where the rim is. One pass here instead of two there: on a scan
  * most triangles are far from the rim.
  *
- * @param placed Corners in columns and heights, x y z each.
+ * @returns Their corners, placed on the grid: {@link PLACED_TRIANGLE} numbers a triangle.
  */
-export function pickNearRim(
-  triangles: Uint32Array,
-  placed: Float64Array,
-  field: ColumnField,
-  rim: RimIndex,
-): Uint32Array {
+export function pickNearRim({ positions, triangles }: Pattern, field: ColumnField, rim: RimIndex): Float64Array {
   const { nu, nv } = field;
-  const cells = cellWords(placed);
+  const place = placerOn(field);
+  const cells = cellWords(positions, place);
   const alongU = countEdges(rim.alongU, nu + 1, nv);
   const alongV = countEdges(rim.alongV, nu, nv + 1);
-  const picked = new Uint32Array(triangles.length);
+  let picked = new Float64Array(PLACED_TRIANGLE * 4096);
   let count = 0;
   for (let t = 0; t < triangles.length; t += 3) {
     const a = cells[triangles[t]];
@@ -34,20 +35,27 @@ export function pickNearRim(
       (low < high && hasEdge(alongU, nu + 1, nv, left - 1, right + 3, low, high)) ||
       (left < right && hasEdge(alongV, nu, nv + 1, left, right, low - 1, high + 3))
     ) {
-      picked[count] = triangles[t];
-      picked[count + 1] = triangles[t + 1];
-      picked[count + 2] = triangles[t + 2];
-      count += 3;
+      if (count === picked.length) picked = longer(picked);
+      for (let k = 0; k < 3; k++, count += 3) place(positions, 3 * triangles[t + k], picked, count);
     }
   }
   return picked.subarray(0, count);
 }
 
-/** Each corner's row and column, rounded up, plus 1, in one word: half as much to fetch, and whole numbers to compare. */
-function cellWords(placed: Float64Array): Uint32Array {
-  const cells = new Uint32Array(placed.length / 3);
+/** The same numbers with room for as many again. */
+export function longer<Numbers extends Int32Array | Float64Array>(numbers: Numbers): Numbers {
+  const made = new (numbers.constructor as new (length: number) => Numbers)(2 * numbers.length);
+  made.set(numbers);
+  return made;
+}
+
+/** Each corner's row and column, rounded up, plus 1, in one word: little to fetch, and whole numbers to compare. */
+function cellWords(positions: Float64Array, place: CornerPlacer): Uint32Array {
+  const cells = new Uint32Array(positions.length / 3);
+  const placed = new Float64Array(3);
   for (let k = 0, i = 0; k < cells.length; k++, i += 3) {
-    cells[k] = ((Math.ceil(placed[i + 1]) + 1) << 16) | (Math.ceil(placed[i]) + 1);
+    place(positions, i, placed, 0);
+    cells[k] = ((Math.ceil(placed[1]) + 1) << 16) | (Math.ceil(placed[0]) + 1);
   }
   return cells;
 }

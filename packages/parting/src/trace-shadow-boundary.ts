@@ -3,7 +3,6 @@ import { castColumns, shadowAcross, type CastScratch } from './cast-columns.js';
 import { CELL_BOTTOM, CELL_STRIDE, CELL_TOP, type ColumnField } from './column-field.js';
 import { findRimPoints, indexRim, isHit, type RimIndex, type RimPoints } from './gather-rim-spans.js';
 import { pickNearRim } from './pick-near-rim.js';
-import { placeCorners } from './place-corners.js';
 import type { Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 
@@ -31,9 +30,7 @@ export interface BoundaryLoop {
  */
 export function traceShadowBoundary(pattern: Pattern, field: ColumnField, band = 0): BoundaryLoop[] {
   const rim = indexRim(field);
-  const placed = placeCorners(pattern.positions, field);
-  const near = pickNearRim(pattern.triangles, placed, field, rim);
-  const points = findRimPoints(near, placed, field, rim);
+  const points = findRimPoints(pickNearRim(pattern, field, rim), field, rim);
   const next = linkPoints(field, rim);
   const seen = new Uint8Array(rim.count);
   const loops: BoundaryLoop[] = [];
