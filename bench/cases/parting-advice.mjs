@@ -29,7 +29,6 @@ export const cases = [
     ours: ({ pattern, threads }) => adviseWithJoints(pattern, threads),
     same: withJoints,
     atMostMs: 1000,
-    rounds: 3,
   },
   {
     name: 'advice at 2°, line and ladder for the best five, hare of 940,544 triangles with noise',

@@ -23,19 +23,11 @@ export const openHelp = () => openPartingThreads(1);
  */
 export async function adviseWithJoints(pattern, threads) {
   const advice = await advisePartings(pattern, { samples: SAMPLES_AT_2_DEG, threads, joints: false });
-  // The other thread measures the ladders but the last, while this one traces the lines and measures that.
-  const inThread = Promise.all(
-    advice.candidates.slice(0, -1).map(({ direction }) => jointLadder(pattern, direction, { threads })),
-  );
+  // The other thread measures the ladders while this one traces the lines.
+  const ladders = Promise.all(advice.candidates.map(({ direction }) => jointLadder(pattern, direction, { threads })));
   const band = 2 * estimateNoise(pattern).sigma;
   const lines = [];
   const scratch = makeScratch(pattern);
   for (const { assessment } of advice.candidates) lines.push(tracePartingLine(pattern, assessment, { band, scratch }));
-  const last = await jointLadder(pattern, advice.candidates.at(-1).direction, { scratch });
-  return {
-    advice,
-    lines,
-    ladders: [...(await inThread), last],
-    coveringRadiusDeg: coveringRadiusDeg(SAMPLES_AT_2_DEG),
-  };
+  return { advice, lines, ladders: await ladders, coveringRadiusDeg: coveringRadiusDeg(SAMPLES_AT_2_DEG) };
 }
