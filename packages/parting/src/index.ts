@@ -25,6 +25,7 @@ export * from './advise-options.js';
 export * from './parting-advice.js';
 export { openPartingThreads, type PartingThreads } from './open-threads.js';
 export type { CastBox, CastEngine, CastGrid } from './cast-engine.js';
+export type { ColumnTally } from './tally-columns.js';
 export * from './advise-partings.js';
 export * from './candidate-along.js';
 export * from './section-at-height.js';
