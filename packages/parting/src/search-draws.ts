@@ -42,8 +42,9 @@ export async function searchDraws(
   pacer: Pacer,
 ): Promise<{ tried: readonly TriedDraw[]; refined: readonly TriedDraw[]; cleanest: TriedDraw | null }> {
   const { threads, signal } = search;
-  const wide = openTrier(coarse, threads, signal);
-  const narrow = coarse === fine ? wide : openTrier(fine, threads, signal);
+  const calls = { count: 0 };
+  const wide = openTrier(coarse, threads, signal, calls);
+  const narrow = coarse === fine ? wide : openTrier(fine, threads, signal, calls);
   return searchWith(coarse, { wide, narrow }, axes, rules, search, pacer);
 }
 
@@ -71,8 +72,8 @@ async function searchWith(
   let done = 0;
   const tick = (): Promise<void> => pacer.step(0.6 + (0.3 * done) / wanted);
   const admits = (direction: Vec3): boolean => admitsEitherWay(rules.cones, direction) && !search.ruledOut(direction);
-  // One more than there are threads keeps them all busy: while one ring is looked at, another has been asked for.
-  const atOnce = threads ? threads.count + 2 : 1;
+  // One for each thread, this one too: while it tries a ring, the others try theirs.
+  const atOnce = threads ? threads.count + 1 : 1;
   const report = (count: number): void => void (done = count);
   const refined = await refineStarts(starts, { wanted, apartDeg, admits, atOnce, report }, (start, free) =>
     refine(start, free, rules, tick),

@@ -95,14 +95,14 @@ export async function showCandidates(
   return { shown, refused };
 }
 
-/** What the threads assess while this one begins: of each few draws all but the first. */
+/** What the threads assess while this one begins: of each few draws all but the first, because this one judges them all. */
 function assessAhead(
   pattern: Pattern,
   draws: readonly TriedDraw[],
   { threads, assess }: CandidateShow,
 ): (Promise<DrawAssessment> | undefined)[] {
   return draws.map(({ direction }, i) => {
-    if (!threads || i % (threads.count + 1) === 0) return undefined;
+    if (!threads || i % (2 * threads.count + 1) === 0) return undefined;
     const asked = threads.ask({ kind: 'assess', key: threads.keyOf(pattern), direction, options: assess });
     asked.catch(() => undefined);
     return asked;

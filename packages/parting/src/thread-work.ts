@@ -100,9 +100,9 @@ export function unpackTried(from: Float64Array, at: number, origin: TriedDraw['f
   return { direction: [x, y, z], from: origin, over, points, backDraftMm3, misfitMm3, casts: 1 };
 }
 
-/** The directions of some draws in a row. */
-export function packDirections(draws: readonly { readonly direction: Vec3 }[], from: number, to: number): Float64Array {
-  const directions = new Float64Array(3 * (to - from));
-  for (let i = from; i < to; i++) directions.set(draws[i].direction, 3 * (i - from));
+/** The directions of draws in a row. */
+export function packDirections(draws: readonly { readonly direction: Vec3 }[]): Float64Array {
+  const directions = new Float64Array(3 * draws.length);
+  for (const [i, { direction }] of draws.entries()) directions.set(direction, 3 * i);
   return directions;
 }
