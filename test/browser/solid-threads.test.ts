@@ -1,15 +1,10 @@
-import { createServer, type Server } from 'node:http';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import type { AddressInfo } from 'node:net';
-import { tmpdir } from 'node:os';
-import { extname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Browser } from 'playwright-core';
-import { build } from 'vite';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { openSolids, type Solids } from '@oddside/solids';
 import { asPattern, torus } from '../helpers/shapes.js';
 import { HAS_BROWSER, openBrowser, openPage } from './open-browser.js';
+import { serveModule, type ServedPage } from './serve-module.js';
 
 const SOLIDS = fileURLToPath(new URL('../../packages/solids/src/index.ts', import.meta.url));
 const mesh = torus(60, 20, 24, 12);
@@ -46,46 +41,20 @@ globalThis.make = async (threads) => {
 };`;
 
 describe.skipIf(!HAS_BROWSER)('solids in a browser', () => {
-  const folder = mkdtempSync(join(tmpdir(), 'oddside-solids-page-'));
   let browser: Browser;
-  let server: Server;
-  let address: string;
+  let served: ServedPage;
 
   beforeAll(async () => {
-    writeFileSync(join(folder, 'page.js'), PAGE);
-    writeFileSync(join(folder, 'index.html'), '<!doctype html><script type="module" src="./page.js"></script>');
-    await build({
-      configFile: false,
-      logLevel: 'error',
-      root: folder,
-      resolve: { conditions: ['@oddside/source', 'module', 'browser', 'import', 'default'] },
-      worker: { format: 'es' },
-      build: { target: 'es2022', outDir: 'out', minify: false },
-    });
-    const types: Record<string, string> = {
-      '.html': 'text/html',
-      '.js': 'text/javascript',
-      '.wasm': 'application/wasm',
-    };
-    server = createServer((request, response) => {
-      const file = request.url === '/' ? '/index.html' : request.url!;
-      response.setHeader('content-type', types[extname(file)] ?? 'application/octet-stream');
-      // The browser asks for an icon by itself; there is none.
-      if (file === '/favicon.ico') response.writeHead(204).end();
-      else response.end(readFileSync(join(folder, 'out', file)));
-    });
-    await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-    address = `http://127.0.0.1:${(server.address() as AddressInfo).port}/`;
+    served = await serveModule(PAGE);
     browser = await openBrowser();
   }, 120_000);
   afterAll(async () => {
     await browser?.close();
-    server?.close();
-    rmSync(folder, { recursive: true, force: true });
+    served?.close();
   });
 
   it('are made in Web Workers as without, and as in Node, bit for bit', async () => {
-    const { page, errors } = await openPage(browser, address);
+    const { page, errors } = await openPage(browser, served.address);
     const workers: string[] = [];
     page.on('worker', (worker) => workers.push(worker.url()));
     const make = (threads: number): Promise<string[]> =>

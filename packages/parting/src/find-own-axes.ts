@@ -6,6 +6,7 @@
  */
 import { add, angleBetweenDeg, cross, dot, length, unitVector, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
+import { faceNormal } from './face-normal.js';
 import type { SurfaceSurvey } from './survey-surface.js';
 
 /** A direction the pattern itself suggests. */
@@ -60,11 +61,10 @@ function largestFlats(pattern: Pattern): Vec3[] {
   const cellArea = new Float64Array(MAP * MAP);
   const leader = new Int32Array(MAP * MAP).fill(-1);
   const leaderArea = new Float64Array(MAP * MAP);
-  const n = new Float64Array(3);
+  const n = new Float64Array(4);
   let total = 0;
   for (let t = 0; t < count; t++) {
-    upperNormal(positions, triangles, t, n);
-    const area = Math.sqrt(n[0] * n[0] + n[1] * n[1] + n[2] * n[2]);
+    const area = upperNormal(positions, triangles, t, n);
     if (!(area > 0)) continue;
     const cell = mapCell(n[0], n[1], n[2]);
     cellOf[t] = cell;
@@ -82,7 +82,7 @@ function largestFlats(pattern: Pattern): Vec3[] {
   for (const cell of cells) {
     if (normals.length === GROUPS || cellArea[cell]! < LEAST_FLAT * total) break;
     upperNormal(positions, triangles, leader[cell], n);
-    const lead = unitVector(n);
+    const lead = unitVector(n.subarray(0, 3));
     if (normals.some((kept) => axialAngleDeg(kept, lead) < 3)) continue;
     const flat = sumAround(pattern, cellOf, cell, lead);
     if (length(flat) >= LEAST_FLAT * total) normals.push(unitVector(flat));
@@ -94,26 +94,18 @@ function largestFlats(pattern: Pattern): Vec3[] {
 const NO_CELL = 0xffff;
 
 /**
- * Twice a face's area along its normal, turned over where it looks into the lower half sphere: a flat and the flat behind it
- * are one axis.
+ * A face's normal as `faceNormal` writes it, turned over where it looks into the lower half sphere: a flat and the flat behind
+ * it are one axis. Returns twice the face's area.
  */
-function upperNormal(positions: Float64Array, triangles: Uint32Array, face: number, out: Float64Array): void {
-  const a = triangles[3 * face] * 3;
-  const b = triangles[3 * face + 1] * 3;
-  const c = triangles[3 * face + 2] * 3;
-  const ex = positions[b] - positions[a];
-  const ey = positions[b + 1] - positions[a + 1];
-  const ez = positions[b + 2] - positions[a + 2];
-  const fx = positions[c] - positions[a];
-  const fy = positions[c + 1] - positions[a + 1];
-  const fz = positions[c + 2] - positions[a + 2];
-  const nx = ey * fz - ez * fy;
-  const ny = ez * fx - ex * fz;
-  const nz = ex * fy - ey * fx;
-  const sign = nz < 0 || (nz === 0 && (ny < 0 || (ny === 0 && nx < 0))) ? -1 : 1;
-  out[0] = sign * nx;
-  out[1] = sign * ny;
-  out[2] = sign * nz;
+function upperNormal(positions: Float64Array, triangles: Uint32Array, face: number, out: Float64Array): number {
+  const area = faceNormal(positions, triangles, face, out);
+  const [nx, ny, nz] = [out[0], out[1], out[2]];
+  if (nz < 0 || (nz === 0 && (ny < 0 || (ny === 0 && nx < 0)))) {
+    out[0] = -nx;
+    out[1] = -ny;
+    out[2] = -nz;
+  }
+  return area;
 }
 
 /** Octahedral map of the upper half sphere onto a square of cells. */
@@ -129,7 +121,7 @@ function mapCell(nx: number, ny: number, nz: number): number {
 /** Sum of the area vectors in a cell that look the leader's way: twice the flat's area, along its normal. */
 function sumAround({ positions, triangles }: Pattern, cellOf: Uint16Array, cell: number, lead: Vec3): Vec3 {
   const limit = Math.cos((SAME_FLAT_DEG * Math.PI) / 180);
-  const normal = new Float64Array(3);
+  const normal = new Float64Array(4);
   let sum: Vec3 = [0, 0, 0];
   for (let t = 0; t < cellOf.length; t++) {
     if (cellOf[t] !== cell) continue;
