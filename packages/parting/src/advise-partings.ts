@@ -8,7 +8,8 @@ import { sketchPattern, type Pattern } from '@oddside/pattern';
 import { ADVISE_PARTINGS_DEFAULTS, type AdvisePartingsOptions } from './advise-options.js';
 import type { DrawLimits } from './draw-limits.js';
 import { admitsEitherWay, type DrawRules } from './draw-rules.js';
-import { findOwnAxes, type OwnAxis } from './find-own-axes.js';
+import { distinctAxes, findOwnAxes, type OwnAxis } from './find-own-axes.js';
+import { restingFaceSteps } from './find-resting-faces.js';
 import { findingsOfHeld, findingsOfNone, rejectedOf } from './judge-advice.js';
 import { ranked } from './make-candidate.js';
 import { helpersIn, openPartingThreads, type HelpingThreads } from './open-threads.js';
@@ -75,7 +76,7 @@ async function adviseWith(
   const inThread = threads?.ask({ kind: 'sides', key: threads.keyOf(pattern), survey });
   inThread?.catch(() => undefined);
   await pacer.step(0.002);
-  const axes = axesToTry(pattern, survey, wishes);
+  const found = axesToTry(pattern, survey, wishes);
   await pacer.step(0.004);
   const fine = await likeness(pattern, REFINE_TIMES * chosen.searchTriangles);
   await pacer.step(0.01);
@@ -86,6 +87,8 @@ async function adviseWith(
   const { rules } = judging;
   const samples = samplesWithin(chosen.samples, rules);
   const coarse = await likeness(fine, chosen.searchTriangles);
+  const resting = await paceSteps(restingFaceSteps(coarse.positions), pacer, 0.015, 0.016);
+  const axes = withRestingFaces(found, resting, wishes);
   const { ruledOut, count: ruled } = await ruleOut(pattern, rules, samples, axes, pacer, chosen.signal);
   await pacer.step(0.02);
   const inside = coarse === pattern ? rules : { ...rules, limits: tightened(rules.limits) };
@@ -179,6 +182,14 @@ async function likeness(pattern: Pattern, triangles: number): Promise<Pattern> {
 function axesToTry(pattern: Pattern, survey: SurfaceSurvey, { cones, middle }: ReadyWishes): OwnAxis[] {
   const own = findOwnAxes(pattern, survey).filter(({ direction }) => admitsEitherWay(cones, direction));
   return middle ? [{ direction: middle, from: 'asked for' }, ...own] : own;
+}
+
+/** The same, and behind them directions square to what the pattern would lie on. */
+function withRestingFaces(axes: readonly OwnAxis[], faces: readonly Vec3[], { cones }: ReadyWishes): OwnAxis[] {
+  const square = faces
+    .filter((direction) => admitsEitherWay(cones, direction))
+    .map((direction): OwnAxis => ({ direction, from: 'square to a face of its hull' }));
+  return distinctAxes([...axes, ...square]);
 }
 
 /** Of the whole half sphere a wish leaves a little; so much denser it is sampled, this many times at most. */

@@ -1,18 +1,28 @@
 /**
  * The pattern's own axes. A machined or modelled pattern that draws at all often does so along one exact direction:
- * along its flat walls, or along the axis of its turned parts. Even samples miss it by a degree or two, and a degree is
- * enough to hold sand on a square pocket. Such a direction is parallel to several large flats at once, so it is the cross
- * product of their normals; the normals themselves, and the axes of the surface's spread, are good for depth and flatness.
+ * along its flat walls, or along the axis of its turned parts, or square to that. Even samples miss it by a degree or two, and a
+ * degree is enough to hold sand on a square pocket. Such a direction is parallel to several large flats at once, so it is the
+ * cross product of their normals; the normals themselves, and the axes of the surface's spread, are good for depth and
+ * flatness. What has a plane or an axis of symmetry has it square to, or along, one of the axes of its spread, if those
+ * differ; where two are alike it is round, or repeats itself about the third, and is looked at all round that.
  */
 import { add, angleBetweenDeg, cross, dot, length, unitVector, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { faceNormal } from './face-normal.js';
+import { directionsAcross, findRoundAxes } from './find-round-axes.js';
 import type { SurfaceSurvey } from './survey-surface.js';
 
 /** A direction the pattern itself suggests. */
 export interface OwnAxis {
   readonly direction: Vec3;
-  readonly from: 'square to a flat' | 'along two flats' | 'axis of its spread' | 'asked for';
+  readonly from:
+    | 'square to a flat'
+    | 'along two flats'
+    | 'axis of a round part'
+    | 'across a round part'
+    | 'square to a face of its hull'
+    | 'axis of its spread'
+    | 'asked for';
 }
 
 /** How many of the largest groups of like-facing faces are looked at. */
@@ -24,27 +34,47 @@ const SAME_FLAT_DEG = 0.05;
 /** A flat must be at least this share of the surface: on a scan every face is its own flat, and none means anything. */
 const LEAST_FLAT = 0.004;
 
+/** Directions looked at round half a turn square to a round part: every 15°, which meets what repeats 2, 3, 4, 6 or 12 times a turn. */
+const ROUND_HALF_A_TURN = 12;
+/** Round parts that are looked at all round, the largest. */
+const LOOKED_ROUND = 2;
+
 /**
- * Finds the axes a pattern suggests, at most 58, no two within 0.1° of one axis.
+ * Finds the axes a pattern suggests, at most some 130, no two within 0.1° of one axis.
  *
- * Cost: two passes over the triangles.
+ * Cost: eight passes over the triangles.
  */
 export function findOwnAxes(pattern: Pattern, survey: SurfaceSurvey): OwnAxis[] {
   const normals = largestFlats(pattern);
-  const found: OwnAxis[] = normals.map((direction) => ({ direction, from: 'square to a flat' }));
-  for (let i = 0; i < normals.length; i++) {
-    for (let j = i + 1; j < normals.length; j++) {
-      const along = cross(normals[i]!, normals[j]!);
-      // Nearly parallel flats leave the direction along them undetermined.
-      if (length(along) > 0.05) found.push({ direction: unitVector(along), from: 'along two flats' });
-    }
-  }
-  for (const direction of survey.principalAxes) found.push({ direction, from: 'axis of its spread' });
+  const round = findRoundAxes(pattern).map(({ direction }) => direction);
+  return distinctAxes([
+    ...normals.map((direction): OwnAxis => ({ direction, from: 'square to a flat' })),
+    ...round.map((direction): OwnAxis => ({ direction, from: 'axis of a round part' })),
+    ...normals.flatMap((one, i) => normals.slice(i + 1).flatMap((other) => along(one, other, 'along two flats'))),
+    ...round.flatMap((one, i) =>
+      [...normals, ...round.slice(i + 1)].flatMap((other) => along(one, other, 'across a round part')),
+    ),
+    ...round
+      .slice(0, LOOKED_ROUND)
+      .flatMap((axis) => directionsAcross(pattern, axis, survey.centroid, ROUND_HALF_A_TURN))
+      .map((direction): OwnAxis => ({ direction, from: 'across a round part' })),
+    ...survey.principalAxes.map((direction): OwnAxis => ({ direction, from: 'axis of its spread' })),
+  ]);
+}
+
+/** The first of those within 0.1° of each other. */
+export function distinctAxes(axes: readonly OwnAxis[]): OwnAxis[] {
   const distinct: OwnAxis[] = [];
-  for (const axis of found) {
+  for (const axis of axes) {
     if (!distinct.some((kept) => axialAngleDeg(kept.direction, axis.direction) < 0.1)) distinct.push(axis);
   }
   return distinct;
+}
+
+/** The direction square to two others; none where they are nearly parallel, which leaves it undetermined. */
+function along(one: Vec3, other: Vec3, from: OwnAxis['from']): OwnAxis[] {
+  const both = cross(one, other);
+  return length(both) > 0.05 ? [{ direction: unitVector(both), from }] : [];
 }
 
 /** Angle between two axes, ignoring which way each points, degrees 0–90. */

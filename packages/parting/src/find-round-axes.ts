@@ -1,0 +1,219 @@
+/**
+ * Axes of a pattern's round parts: bosses, bores, pins, rims. The normals of a round part, tapered or not, lie on a circle of
+ * the sphere whose pole is its axis. So every even sample is asked how much of the surface is wall to it, the best ones are
+ * turned to where the normals near their circle spread least along them, and what is then round about its axis and close
+ * to one circle is an axis, exact where the part was drawn.
+ */
+import { cross, dot, frameAcross, radians, type Vec3 } from '@oddside/core';
+import type { Pattern } from '@oddside/pattern';
+import { faceNormal } from './face-normal.js';
+import { coveringRadiusDeg, sampleDirections } from './sample-directions.js';
+import { eigenvectors3 } from './survey-surface.js';
+
+/** Cells along each edge of the cube on which normals are gathered; a cell is about 5° wide. */
+const CELLS = 18;
+/** Samples asked; none is further than 4.2° from an axis. */
+const ASKED = 501;
+/** A round part is at least this share of the surface, and tapers by no more than so many degrees. */
+const LEAST_SHARE = 0.05;
+const MOST_TAPER_DEG = 10;
+/**
+ * Half the widths of the bands round a great circle, degrees, in which a direction is turned to its axis: first by what was
+ * gathered, then by the faces themselves. Of what is in the first, so much must be in the last; of a ball it is 0.57 and 0.25.
+ */
+const ROUGHLY = { bandsDeg: [7, 5, 4], leastClose: 0.65 };
+const CLOSELY = { bandsDeg: [4, 2, 1], leastClose: 0.5 };
+/** Parts of a turn, and how many must hold this share of the walls: two flats or a box are not round. */
+const SECTORS = 12;
+const LEAST_SECTORS = 8;
+const SECTOR_SHARE = 0.02;
+/** Axes at most, places that are looked into, and the angle within which two are one, degrees. */
+const MOST = 4;
+const LOOKED_INTO = 12;
+const APART_DEG = 5;
+
+/** An axis of round parts, and how much of the surface is theirs. */
+export interface RoundAxis {
+  readonly direction: Vec3;
+  readonly share: number;
+}
+
+/** Normals of unit length, three numbers each, and the areas that look there. */
+interface Facing {
+  readonly normals: Float64Array;
+  readonly areas: Float64Array;
+  readonly total: number;
+}
+
+/** Finds the axes of round parts, the largest part first. Cost: a pass over the faces and some 5 ms; six more where there are any. */
+export function findRoundAxes(pattern: Pattern): RoundAxis[] {
+  const gathered = gatherNormals(pattern);
+  let all: Facing | undefined;
+  const found: RoundAxis[] = [];
+  const near = Math.cos(radians(APART_DEG));
+  const isNew = (direction: Vec3, among: readonly Vec3[]): boolean =>
+    among.every((other) => Math.abs(dot(other, direction)) <= near);
+  const turned: Vec3[] = [];
+  for (const { direction } of wallsOf(gathered)) {
+    if (found.length === MOST) break;
+    const roughly = isNew(direction, turned) ? turnToAxis(gathered, direction, ROUGHLY) : undefined;
+    if (!roughly || !isNew(roughly.direction, turned)) continue;
+    turned.push(roughly.direction);
+    all ??= listNormals(pattern);
+    const axis = turnToAxis(all, roughly.direction, CLOSELY);
+    const known = found.map((other) => other.direction);
+    if (axis && isNew(axis.direction, known)) found.push(axis);
+  }
+  return found.sort((a, b) => b.share - a.share);
+}
+
+/** All faces. */
+function listNormals({ positions, triangles }: Pattern): Facing {
+  const areas = new Float64Array(triangles.length / 3);
+  const normals = new Float64Array(triangles.length);
+  const n = new Float64Array(4);
+  let total = 0;
+  for (let face = 0; face < areas.length; face++) {
+    const area = faceNormal(positions, triangles, face, n);
+    if (!(area > 0)) continue;
+    areas[face] = area;
+    total += area;
+    for (let k = 0; k < 3; k++) normals[3 * face + k] = n[k] / area;
+  }
+  return { normals, areas, total };
+}
+
+/** Faces that look nearly the same way as one. */
+function gatherNormals({ positions, triangles }: Pattern): Facing {
+  const sums = new Float64Array(6 * CELLS * CELLS * 4);
+  const n = new Float64Array(4);
+  let total = 0;
+  for (let face = 0; face < triangles.length / 3; face++) {
+    const area = faceNormal(positions, triangles, face, n);
+    if (!(area > 0)) continue;
+    total += area;
+    const at = 4 * cellOf(n[0], n[1], n[2]);
+    sums[at] += area;
+    for (let k = 0; k < 3; k++) sums[at + 1 + k] += n[k];
+  }
+  const cells = Array.from({ length: sums.length / 4 }, (_, cell) => 4 * cell).filter((at) => sums[at] > 0);
+  const normals = new Float64Array(3 * cells.length);
+  for (const [i, at] of cells.entries()) {
+    const size = Math.hypot(sums[at + 1], sums[at + 2], sums[at + 3]) || 1;
+    for (let k = 0; k < 3; k++) normals[3 * i + k] = sums[at + 1 + k] / size;
+  }
+  return { normals, areas: Float64Array.from(cells, (at) => sums[at]), total };
+}
+
+/** The cell of a direction on the faces of a cube. */
+function cellOf(x: number, y: number, z: number): number {
+  const [ax, ay, az] = [Math.abs(x), Math.abs(y), Math.abs(z)];
+  const most = Math.max(ax, ay, az);
+  const [side, p, q] =
+    most === ax ? [x < 0 ? 1 : 0, y, z] : most === ay ? [y < 0 ? 3 : 2, x, z] : [z < 0 ? 5 : 4, x, y];
+  const place = (value: number): number => Math.min(CELLS - 1, Math.floor(((value / most + 1) / 2) * CELLS));
+  return (side * CELLS + place(p)) * CELLS + place(q);
+}
+
+/** Samples with enough wall about them and more than any near them, most first. */
+function wallsOf({ areas, normals, total }: Facing): RoundAxis[] {
+  const band = Math.sin(radians(ROUGHLY.bandsDeg[0]));
+  const asked = sampleDirections(ASKED).map((direction) => {
+    const [x, y, z] = direction;
+    let wall = 0;
+    for (let i = 0, k = 0; i < areas.length; i++, k += 3) {
+      if (Math.abs(normals[k] * x + normals[k + 1] * y + normals[k + 2] * z) < band) wall += areas[i];
+    }
+    return { direction, share: wall / total };
+  });
+  const near = Math.cos(radians(2 * coveringRadiusDeg(ASKED)));
+  const sorted = asked.filter(({ share }) => share >= LEAST_SHARE).sort((a, b) => b.share - a.share);
+  return sorted
+    .filter((one, i) => sorted.slice(0, i).every((more) => Math.abs(dot(more.direction, one.direction)) < near))
+    .slice(0, LOOKED_INTO);
+}
+
+/** Turns a direction to the axis of the round part about it; `undefined` where there is none. */
+function turnToAxis(
+  { normals, areas, total }: Facing,
+  start: Vec3,
+  { bandsDeg, leastClose }: typeof CLOSELY,
+): RoundAxis | undefined {
+  let axis = start;
+  let height = 0;
+  let first = 0;
+  let last = 0;
+  for (const degrees of bandsDeg) {
+    const band = Math.sin(radians(degrees));
+    const sums = new Float64Array(10);
+    const sectors = new Float64Array(SECTORS);
+    const { u, v } = frameAcross(axis);
+    for (let i = 0, k = 0; i < areas.length; i++, k += 3) {
+      const [x, y, z] = [normals[k], normals[k + 1], normals[k + 2]];
+      const along = axis[0] * x + axis[1] * y + axis[2] * z;
+      if (Math.abs(along - height) >= band || areas[i] === 0) continue;
+      const [p, q] = [u[0] * x + u[1] * y + u[2] * z, v[0] * x + v[1] * y + v[2] * z];
+      sectors[Math.floor((SECTORS * (Math.atan2(q, p) + Math.PI)) / (2 * Math.PI)) % SECTORS] += areas[i];
+      addMoments(sums, x, y, z, areas[i]);
+    }
+    last = sums[0];
+    first ||= last;
+    if (last < LEAST_SHARE * total || !isRound(sectors, last)) return undefined;
+    const turned = leastSpread(sums);
+    axis = dot(turned, axis) < 0 ? [-turned[0], -turned[1], -turned[2]] : turned;
+    // A tapered part's normals all lean the same way along its axis.
+    height = (sums[1] * axis[0] + sums[2] * axis[1] + sums[3] * axis[2]) / last;
+    if (Math.abs(height) > Math.sin(radians(MOST_TAPER_DEG))) return undefined;
+  }
+  return last >= leastClose * first ? { direction: axis, share: last / total } : undefined;
+}
+
+function isRound(sectors: Float64Array, walls: number): boolean {
+  return sectors.filter((area) => area >= SECTOR_SHARE * walls).length >= LEAST_SECTORS;
+}
+
+/** Adds a normal's moments: weight, first x y z, second xx yy zz xy yz zx. */
+function addMoments(sums: Float64Array, x: number, y: number, z: number, weight: number): void {
+  sums[0] += weight;
+  sums[1] += weight * x;
+  sums[2] += weight * y;
+  sums[3] += weight * z;
+  sums[4] += weight * x * x;
+  sums[5] += weight * y * y;
+  sums[6] += weight * z * z;
+  sums[7] += weight * x * y;
+  sums[8] += weight * y * z;
+  sums[9] += weight * z * x;
+}
+
+/** The direction along which the normals differ least. */
+function leastSpread([w, x, y, z, xx, yy, zz, xy, yz, zx]: Float64Array): Vec3 {
+  const axes = eigenvectors3([
+    [xx - (x * x) / w, xy - (x * y) / w, zx - (z * x) / w],
+    [xy - (x * y) / w, yy - (y * y) / w, yz - (y * z) / w],
+    [zx - (z * x) / w, yz - (y * z) / w, zz - (z * z) / w],
+  ]);
+  return axes[2];
+}
+
+/** Directions square to an axis, so many round half a turn; the first looks to the corner that is furthest from the axis. */
+export function directionsAcross({ positions }: Pattern, axis: Vec3, middle: Vec3, count: number): Vec3[] {
+  let most = 0;
+  let { u } = frameAcross(axis);
+  for (let i = 0; i < positions.length; i += 3) {
+    const from: Vec3 = [positions[i] - middle[0], positions[i + 1] - middle[1], positions[i + 2] - middle[2]];
+    const along = dot(from, axis);
+    const out: Vec3 = [from[0] - along * axis[0], from[1] - along * axis[1], from[2] - along * axis[2]];
+    const square = dot(out, out);
+    // A hair further is no further: the first of several alike is taken.
+    if (square <= most * (1 + 1e-9)) continue;
+    most = square;
+    const size = Math.sqrt(square);
+    u = [out[0] / size, out[1] / size, out[2] / size];
+  }
+  const v = cross(axis, u);
+  return Array.from({ length: count }, (_, k): Vec3 => {
+    const [c, s] = [Math.cos((Math.PI * k) / count), Math.sin((Math.PI * k) / count)];
+    return [c * u[0] + s * v[0], c * u[1] + s * v[1], c * u[2] + s * v[2]];
+  });
+}
