@@ -8,7 +8,7 @@ import { sketchPattern, type Pattern } from '@oddside/pattern';
 import { ADVISE_PARTINGS_DEFAULTS, type AdvisePartingsOptions } from './advise-options.js';
 import type { DrawLimits } from './draw-limits.js';
 import { admitsEitherWay, type DrawRules } from './draw-rules.js';
-import { distinctAxes, findOwnAxes, type OwnAxis } from './find-own-axes.js';
+import { distinctAxes, ownAxisSteps, type OwnAxis } from './find-own-axes.js';
 import { restingFaceSteps } from './find-resting-faces.js';
 import { findingsOfHeld, findingsOfNone, rejectedOf } from './judge-advice.js';
 import { ranked } from './make-candidate.js';
@@ -22,7 +22,6 @@ import { coveringRadiusDeg, directionsNear, sampleDirections } from './sample-di
 import { searchDraws } from './search-draws.js';
 import { showCandidates } from './show-candidates.js';
 import { sidesSteps } from './survey-sides.js';
-import type { SurfaceSurvey } from './survey-surface.js';
 import { drawOrder, type TriedDraw } from './try-draw.js';
 
 /** Triangles of the likeness for refining over those of the likeness for sampling. */
@@ -76,7 +75,8 @@ async function adviseWith(
   const inThread = threads?.ask({ kind: 'sides', key: threads.keyOf(pattern), survey });
   inThread?.catch(() => undefined);
   await pacer.step(0.002);
-  const found = axesToTry(pattern, survey, wishes);
+  const own = await paceSteps(ownAxisSteps(pattern, survey), pacer, 0.002, 0.004);
+  const found = axesToTry(own, wishes);
   await pacer.step(0.004);
   const fine = await likeness(pattern, REFINE_TIMES * chosen.searchTriangles);
   await pacer.step(0.01);
@@ -179,8 +179,8 @@ async function likeness(pattern: Pattern, triangles: number): Promise<Pattern> {
 }
 
 /** The pattern's own axes that wishes allow, and before them the middle of what was wished for. */
-function axesToTry(pattern: Pattern, survey: SurfaceSurvey, { cones, middle }: ReadyWishes): OwnAxis[] {
-  const own = findOwnAxes(pattern, survey).filter(({ direction }) => admitsEitherWay(cones, direction));
+function axesToTry(axes: readonly OwnAxis[], { cones, middle }: ReadyWishes): OwnAxis[] {
+  const own = axes.filter(({ direction }) => admitsEitherWay(cones, direction));
   return middle ? [{ direction: middle, from: 'asked for' }, ...own] : own;
 }
 

@@ -6,10 +6,10 @@
  * flatness. What has a plane or an axis of symmetry has it square to, or along, one of the axes of its spread, if those
  * differ; where two are alike it is round, or repeats itself about the third, and is looked at all round that.
  */
-import { add, angleBetweenDeg, cross, dot, length, unitVector, type Vec3 } from '@oddside/core';
+import { add, angleBetweenDeg, cross, dot, drainSteps, length, unitVector, type Steps, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { faceNormal } from './face-normal.js';
-import { directionsAcross, findRoundAxes } from './find-round-axes.js';
+import { directionsAcross, roundAxisSteps } from './find-round-axes.js';
 import type { SurfaceSurvey } from './survey-surface.js';
 
 /** A direction the pattern itself suggests. */
@@ -45,8 +45,15 @@ const LOOKED_ROUND = 2;
  * Cost: eight passes over the triangles.
  */
 export function findOwnAxes(pattern: Pattern, survey: SurfaceSurvey): OwnAxis[] {
+  return drainSteps(ownAxisSteps(pattern, survey));
+}
+
+/** The same in pieces. */
+export function* ownAxisSteps(pattern: Pattern, survey: SurfaceSurvey): Steps<OwnAxis[]> {
   const normals = largestFlats(pattern);
-  const round = findRoundAxes(pattern).map(({ direction }) => direction);
+  yield 0.4;
+  const round = (yield* roundAxisSteps(pattern)).map(({ direction }) => direction);
+  yield 0.9;
   return distinctAxes([
     ...normals.map((direction): OwnAxis => ({ direction, from: 'square to a flat' })),
     ...round.map((direction): OwnAxis => ({ direction, from: 'axis of a round part' })),

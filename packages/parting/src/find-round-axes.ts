@@ -4,7 +4,7 @@
  * turned to where the normals near their circle spread least along them, and what is then round about its axis and close
  * to one circle is an axis, exact where the part was drawn.
  */
-import { cross, dot, frameAcross, radians, type Vec3 } from '@oddside/core';
+import { cross, dot, drainSteps, frameAcross, radians, type Steps, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { faceNormal } from './face-normal.js';
 import { coveringRadiusDeg, sampleDirections } from './sample-directions.js';
@@ -47,7 +47,13 @@ interface Facing {
 
 /** Finds the axes of round parts, the largest part first. Cost: a pass over the faces and some 5 ms; six more where there are any. */
 export function findRoundAxes(pattern: Pattern): RoundAxis[] {
+  return drainSteps(roundAxisSteps(pattern));
+}
+
+/** The same in pieces. */
+export function* roundAxisSteps(pattern: Pattern): Steps<RoundAxis[]> {
   const gathered = gatherNormals(pattern);
+  yield 0.2;
   let all: Facing | undefined;
   const found: RoundAxis[] = [];
   const near = Math.cos(radians(APART_DEG));
@@ -60,6 +66,7 @@ export function findRoundAxes(pattern: Pattern): RoundAxis[] {
     if (!roughly || !isNew(roughly.direction, turned)) continue;
     turned.push(roughly.direction);
     all ??= listNormals(pattern);
+    yield 0.5;
     const axis = turnToAxis(all, roughly.direction, CLOSELY);
     const known = found.map((other) => other.direction);
     if (axis && isNew(axis.direction, known)) found.push(axis);
