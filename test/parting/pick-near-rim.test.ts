@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { castColumns } from '@oddside/parting';
-import { findRimPoints, indexRim } from '../../packages/parting/src/gather-rim-spans.js';
+import { findRimPoints } from '../../packages/parting/src/gather-rim-spans.js';
+import { indexRim } from '../../packages/parting/src/index-rim.js';
 import { pickNearRim } from '../../packages/parting/src/pick-near-rim.js';
 import { placeCorners } from '../../packages/parting/src/place-corners.js';
 import { castLike } from '../../packages/parting/src/trace-shadow-boundary.js';

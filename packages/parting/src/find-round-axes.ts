@@ -27,9 +27,10 @@ const CLOSELY = { bandsDeg: [4, 2, 1], leastClose: 0.5 };
 const SECTORS = 12;
 const LEAST_SECTORS = 8;
 const SECTOR_SHARE = 0.02;
-/** Axes at most, places that are looked into, and the angle within which two are one, degrees. */
+/** Axes at most; places that are looked into roughly, and of those closely; and the angle within which two are one, degrees. */
 const MOST = 4;
 const LOOKED_INTO = 12;
+const LOOKED_CLOSELY = 5;
 const APART_DEG = 5;
 
 /** An axis of round parts, and how much of the surface is theirs. */
@@ -45,7 +46,7 @@ interface Facing {
   readonly total: number;
 }
 
-/** Finds the axes of round parts, the largest part first. Cost: a pass over the faces and some 5 ms; six more where there are any. */
+/** Finds the axes of round parts, the largest part first. Cost: 0.05 µs a face where there are none, up to 0.4 µs where there may be. */
 export function findRoundAxes(pattern: Pattern): RoundAxis[] {
   return drainSteps(roundAxisSteps(pattern));
 }
@@ -61,7 +62,7 @@ export function* roundAxisSteps(pattern: Pattern): Steps<RoundAxis[]> {
     among.every((other) => Math.abs(dot(other, direction)) <= near);
   const turned: Vec3[] = [];
   for (const { direction } of wallsOf(gathered)) {
-    if (found.length === MOST) break;
+    if (found.length === MOST || turned.length === LOOKED_CLOSELY) break;
     const roughly = isNew(direction, turned) ? turnToAxis(gathered, direction, ROUGHLY) : undefined;
     if (!roughly || !isNew(roughly.direction, turned)) continue;
     turned.push(roughly.direction);
@@ -114,12 +115,17 @@ function gatherNormals({ positions, triangles }: Pattern): Facing {
 
 /** The cell of a direction on the faces of a cube. */
 function cellOf(x: number, y: number, z: number): number {
-  const [ax, ay, az] = [Math.abs(x), Math.abs(y), Math.abs(z)];
-  const most = Math.max(ax, ay, az);
-  const [side, p, q] =
-    most === ax ? [x < 0 ? 1 : 0, y, z] : most === ay ? [y < 0 ? 3 : 2, x, z] : [z < 0 ? 5 : 4, x, y];
-  const place = (value: number): number => Math.min(CELLS - 1, Math.floor(((value / most + 1) / 2) * CELLS));
-  return (side * CELLS + place(p)) * CELLS + place(q);
+  const ax = Math.abs(x);
+  const ay = Math.abs(y);
+  const az = Math.abs(z);
+  if (ax >= ay && ax >= az) return ((x < 0 ? 1 : 0) * CELLS + placeOf(y / ax)) * CELLS + placeOf(z / ax);
+  if (ay >= az) return ((y < 0 ? 3 : 2) * CELLS + placeOf(x / ay)) * CELLS + placeOf(z / ay);
+  return ((z < 0 ? 5 : 4) * CELLS + placeOf(x / az)) * CELLS + placeOf(y / az);
+}
+
+/** The cell of a place from −1 to 1 along an edge of the cube. */
+function placeOf(value: number): number {
+  return Math.min(CELLS - 1, Math.floor(((value + 1) / 2) * CELLS));
 }
 
 /** Samples with enough wall about them and more than any near them, most first. */
@@ -155,12 +161,16 @@ function turnToAxis(
     const sums = new Float64Array(10);
     const sectors = new Float64Array(SECTORS);
     const { u, v } = frameAcross(axis);
+    const [dx, dy, dz] = axis;
+    const [ux, uy, uz] = u;
+    const [vx, vy, vz] = v;
     for (let i = 0, k = 0; i < areas.length; i++, k += 3) {
-      const [x, y, z] = [normals[k], normals[k + 1], normals[k + 2]];
-      const along = axis[0] * x + axis[1] * y + axis[2] * z;
-      if (Math.abs(along - height) >= band || areas[i] === 0) continue;
-      const [p, q] = [u[0] * x + u[1] * y + u[2] * z, v[0] * x + v[1] * y + v[2] * z];
-      sectors[Math.floor((SECTORS * (Math.atan2(q, p) + Math.PI)) / (2 * Math.PI)) % SECTORS] += areas[i];
+      const x = normals[k];
+      const y = normals[k + 1];
+      const z = normals[k + 2];
+      if (Math.abs(dx * x + dy * y + dz * z - height) >= band || areas[i] === 0) continue;
+      const turn = Math.atan2(vx * x + vy * y + vz * z, ux * x + uy * y + uz * z);
+      sectors[Math.floor((SECTORS * (turn + Math.PI)) / (2 * Math.PI)) % SECTORS] += areas[i];
       addMoments(sums, x, y, z, areas[i]);
     }
     last = sums[0];

@@ -1,6 +1,7 @@
 /** The few triangles of a pattern that lie near the edge of its shadow. */
 import type { ColumnField } from './column-field.js';
-import type { RimIndex } from './gather-rim-spans.js';
+import { longer } from './grow-array.js';
+import type { RimIndex } from './index-rim.js';
 import { placerOn, type CornerPlacer } from './place-corners.js';
 import type { Pattern } from '@oddside/pattern';
 
@@ -40,13 +41,6 @@ export function pickNearRim({ positions, triangles }: Pattern, field: ColumnFiel
     }
   }
   return picked.subarray(0, count);
-}
-
-/** The same numbers with room for as many again. */
-export function longer<Numbers extends Int32Array | Float64Array>(numbers: Numbers): Numbers {
-  const made = new (numbers.constructor as new (length: number) => Numbers)(2 * numbers.length);
-  made.set(numbers);
-  return made;
 }
 
 /** Each corner's row and column, rounded up, plus 1, in one word: little to fetch, and whole numbers to compare. */

@@ -1,6 +1,6 @@
 /** The plan of the flask round a pattern, and the seeds from which the joint's bounds spread over its sand. */
 import type { ColumnField } from './column-field.js';
-import { isHit } from './gather-rim-spans.js';
+import { isHit } from './index-rim.js';
 import type { SandPlan, Seeds } from './march-sand.js';
 import type { BoundaryLoop } from './trace-shadow-boundary.js';
 

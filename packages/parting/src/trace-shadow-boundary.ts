@@ -1,7 +1,8 @@
 /** The boundary of the shadow as closed loops, each point with the corridor in which the joint may meet the pattern. */
 import { castColumns, shadowAcross, type CastScratch } from './cast-columns.js';
 import { CELL_BOTTOM, CELL_STRIDE, CELL_TOP, type ColumnField } from './column-field.js';
-import { findRimPoints, indexRim, isHit, type RimIndex, type RimPoints } from './gather-rim-spans.js';
+import { findRimPoints, type RimPoints } from './gather-rim-spans.js';
+import { indexRim, isHit, type RimIndex } from './index-rim.js';
 import { pickNearRim } from './pick-near-rim.js';
 import type { Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';

@@ -6,13 +6,13 @@
  * flats, whose triangles lie in one plane to the last digits, as no scan's do.
  */
 import { checkPattern } from './check-pattern.js';
+import { makeFit, MOST_IN_RING } from './fit-quadratic.js';
 import type { Pattern } from './pattern.js';
 
 /** Corners looked at; more would not change a median much. */
 const SAMPLES = 1500;
 /** Neighbours in a fit; six unknowns need a good many more. */
 const FEWEST = 10;
-const MOST = 24;
 /** Fewer usable neighbourhoods than this say nothing. */
 const LEAST_FITS = 100;
 
@@ -53,7 +53,7 @@ export function noiseOf(
   const around = facesAround(triangles, corners);
   const stride = Math.max(1, Math.floor(corners / SAMPLES));
   if (looksDrawn(positions, triangles, around, stride)) return { sigma: 0, corners: 0 };
-  const ring = new Uint32Array(MOST);
+  const ring = new Uint32Array(MOST_IN_RING);
   const ringRound = makeRings(triangles, around, ring);
   const fit = makeFit(positions, ring);
   const residuals: number[] = [];
@@ -146,11 +146,11 @@ function normalOf(p: Float64Array, triangles: Uint32Array, face: number, out: Fl
 }
 
 /** Neighbours of a corner that are kept: of a fan of more only those with the lowest numbers, twice as many as a ring can take. */
-const CROWD = 2 * MOST;
+const CROWD = 2 * MOST_IN_RING;
 
 /**
  * Makes what finds a corner, its neighbours, then theirs, each in the order of their numbers, so that no order of triangles
- * shows. Returns how many there are in `ring`, at most {@link MOST}.
+ * shows. Returns how many there are in `ring`, at most {@link MOST_IN_RING}.
  */
 function makeRings(triangles: Uint32Array, around: FacesAround, ring: Uint32Array): (corner: number) => number {
   const first = new Uint32Array(CROWD);
@@ -159,11 +159,12 @@ function makeRings(triangles: Uint32Array, around: FacesAround, ring: Uint32Arra
     const near = neighboursOf(corner, triangles, around, first);
     ring[0] = corner;
     let count = 1;
-    for (let i = 0; i < near && count < MOST; i++) ring[count++] = first[i];
-    for (let i = 0; i < near && count < MOST; i++) {
+    for (let i = 0; i < near && count < MOST_IN_RING; i++) ring[count++] = first[i];
+    for (let i = 0; i < near && count < MOST_IN_RING; i++) {
       const far = neighboursOf(first[i], triangles, around, second);
       // So few that looking through them beats a set.
-      for (let k = 0; k < far && count < MOST; k++) if (!holds(ring, count, second[k])) ring[count++] = second[k];
+      for (let k = 0; k < far && count < MOST_IN_RING; k++)
+        if (!holds(ring, count, second[k])) ring[count++] = second[k];
     }
     return count;
   };
@@ -193,149 +194,4 @@ function neighboursOf(
 function holds(list: Uint32Array, count: number, value: number): boolean {
   for (let i = 0; i < count; i++) if (list[i] === value) return true;
   return false;
-}
-
-/** Unknowns of the quadratic. */
-const TERMS = 6;
-
-/**
- * What fits the first `count` corners of a ring: root of the residual's mean square with the unknowns taken off; `undefined`
- * where the points lie along a line. Its arrays are made once for all corners.
- */
-function makeFit(positions: Float64Array, ring: Uint32Array): (count: number) => number | undefined {
-  const points = new Float64Array(3 * MOST);
-  const terms = new Float64Array(TERMS * MOST);
-  const heights = new Float64Array(MOST);
-  const normal = new Float64Array(3);
-  const system = new Float64Array(TERMS * (TERMS + 1));
-  const solution = new Float64Array(TERMS);
-  return (count) => {
-    const corner = ring[0];
-    let size = 0;
-    for (let i = 0; i < count; i++) {
-      let square = 0;
-      for (let k = 0; k < 3; k++) {
-        const away = positions[ring[i] * 3 + k] - positions[corner * 3 + k];
-        points[3 * i + k] = away;
-        square += away * away;
-      }
-      size = Math.max(size, Math.sqrt(square));
-    }
-    if (!(size > 0)) return undefined;
-    flattestDirection(points, count, normal);
-    const [nx, ny, nz] = [normal[0], normal[1], normal[2]];
-    // Across the normal: square to it and to the axis of the file that it leans on least of x and y.
-    const flat = Math.abs(nx) < 0.6;
-    const [sx, sy, sz] = flat ? [0, -nz, ny] : [nz, 0, -nx];
-    const across = 1 / (Math.sqrt(sx * sx + sy * sy + sz * sz) || 1);
-    const [ux, uy, uz] = [sx * across, sy * across, sz * across];
-    const [vx, vy, vz] = [ny * uz - nz * uy, nz * ux - nx * uz, nx * uy - ny * ux];
-    system.fill(0);
-    for (let i = 0; i < count; i++) {
-      const px = points[3 * i] / size;
-      const py = points[3 * i + 1] / size;
-      const pz = points[3 * i + 2] / size;
-      const x = px * ux + py * uy + pz * uz;
-      const y = px * vx + py * vy + pz * vz;
-      const height = px * nx + py * ny + pz * nz;
-      const at = TERMS * i;
-      terms[at] = 1;
-      terms[at + 1] = x;
-      terms[at + 2] = y;
-      terms[at + 3] = x * x;
-      terms[at + 4] = x * y;
-      terms[at + 5] = y * y;
-      heights[i] = height;
-      for (let r = 0; r < TERMS; r++) {
-        const row = r * (TERMS + 1);
-        for (let c = r; c < TERMS; c++) system[row + c] += terms[at + r] * terms[at + c];
-        system[row + TERMS] += terms[at + r] * height;
-      }
-    }
-    for (let r = 1; r < TERMS; r++) {
-      for (let c = 0; c < r; c++) system[r * (TERMS + 1) + c] = system[c * (TERMS + 1) + r];
-    }
-    if (!solve(system, TERMS, solution)) return undefined;
-    let square = 0;
-    for (let i = 0; i < count; i++) {
-      let fitted = 0;
-      for (let k = 0; k < TERMS; k++) fitted += terms[TERMS * i + k] * solution[k];
-      square += (heights[i] - fitted) ** 2;
-    }
-    return Math.sqrt(square / (count - TERMS)) * size;
-  };
-}
-
-/** Turns of the inverse iteration: each brings the answer nearer by the ratio of the two least spreads, squared. */
-const TURNS = 12;
-
-/** The direction in which the points spread least, by inverse iteration on their scatter; written to `direction`. */
-function flattestDirection(points: Float64Array, count: number, direction: Float64Array): void {
-  let [mx, my, mz] = [0, 0, 0];
-  for (let i = 0; i < 3 * count; i += 3) {
-    mx += points[i];
-    my += points[i + 1];
-    mz += points[i + 2];
-  }
-  mx /= count;
-  my /= count;
-  mz /= count;
-  let [xx, xy, xz, yy, yz, zz] = [0, 0, 0, 0, 0, 0];
-  for (let i = 0; i < 3 * count; i += 3) {
-    const x = points[i] - mx;
-    const y = points[i + 1] - my;
-    const z = points[i + 2] - mz;
-    xx += x * x;
-    xy += x * y;
-    xz += x * z;
-    yy += y * y;
-    yz += y * z;
-    zz += z * z;
-  }
-  const lift = (xx + yy + zz) * 1e-9;
-  xx += lift;
-  yy += lift;
-  zz += lift;
-  // The inverse but for a factor, which a direction does not mind: the cofactors.
-  const [ixx, ixy, ixz] = [yy * zz - yz * yz, xz * yz - xy * zz, xy * yz - xz * yy];
-  const [iyy, iyz, izz] = [xx * zz - xz * xz, xy * xz - xx * yz, xx * yy - xy * xy];
-  let [x, y, z] = [0.577, 0.611, 0.541];
-  for (let turn = 0; turn < TURNS; turn++) {
-    const nx = ixx * x + ixy * y + ixz * z;
-    const ny = ixy * x + iyy * y + iyz * z;
-    const nz = ixz * x + iyz * y + izz * z;
-    const size = Math.sqrt(nx * nx + ny * ny + nz * nz);
-    if (!(size > 0)) break;
-    x = nx / size;
-    y = ny / size;
-    z = nz / size;
-  }
-  direction[0] = x;
-  direction[1] = y;
-  direction[2] = z;
-}
-
-/** Gaussian elimination with pivots, in place; `n` rows of `n + 1` numbers, the last the right side. False where it is singular. */
-function solve(rows: Float64Array, n: number, solution: Float64Array): boolean {
-  const width = n + 1;
-  for (let i = 0; i < n; i++) {
-    let pivot = i;
-    for (let r = i + 1; r < n; r++) if (Math.abs(rows[r * width + i]) > Math.abs(rows[pivot * width + i])) pivot = r;
-    if (!(Math.abs(rows[pivot * width + i]) > 1e-12)) return false;
-    for (let c = 0; c < width; c++) {
-      const kept = rows[i * width + c];
-      rows[i * width + c] = rows[pivot * width + c];
-      rows[pivot * width + c] = kept;
-    }
-    for (let r = i + 1; r < n; r++) {
-      const factor = rows[r * width + i] / rows[i * width + i];
-      for (let c = i; c < width; c++) rows[r * width + c] -= factor * rows[i * width + c];
-    }
-  }
-  for (let i = n - 1; i >= 0; i--) {
-    let sum = rows[i * width + n];
-    for (let c = i + 1; c < n; c++) sum -= rows[i * width + c] * solution[c];
-    solution[i] = sum / rows[i * width + i];
-  }
-  return true;
 }

@@ -3,8 +3,7 @@ import { orAborted, type TaskOptions } from '@oddside/core';
 import { KeptHalves } from './kept-halves.js';
 import { copied, memoryOf, optionsAt, type TaskWork } from './solid-work.js';
 import { openSolidThreads, type SolidThreads } from './solid-threads.js';
-import type { Asked, Made, Solids, TaskName } from './solids.js';
-import { disposedOf, solidsOf, type TaskRunner } from './solids-of.js';
+import { type Asked, disposedOf, type Made, type Solids, solidsOf, type TaskName, type TaskRunner } from './solids.js';
 import { goesSideBySide, splitSideBySide } from './split-side-by-side.js';
 
 /**

@@ -6,8 +6,7 @@ import { KeptHalves } from './kept-halves.js';
 import { sharedKernel, type KernelKeeper } from './open-kernel.js';
 import { openInThreads } from './open-in-threads.js';
 import { runTask } from './run-task.js';
-import type { Asked, Made, Solids, TaskName } from './solids.js';
-import { disposedOf, solidsOf } from './solids-of.js';
+import { type Asked, disposedOf, type Made, type Solids, solidsOf, type TaskName } from './solids.js';
 
 /** What `openSolids` takes. */
 export interface OpenSolidsOptions {

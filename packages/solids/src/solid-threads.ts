@@ -4,6 +4,7 @@
  */
 import { OddsideError, startThread, type Thread } from '@oddside/core';
 import { unpackError, type DoneOf, type Posted, type Returned, type Work } from './solid-work.js';
+import { disposedOf } from './solids.js';
 
 /** How work is asked for. */
 export interface AskOptions {
@@ -113,7 +114,7 @@ class Threads implements SolidThreads {
   }
 
   close(): void {
-    this.#broken ??= new OddsideError('infeasible', 'These solids were disposed of. Call openSolids() again.');
+    this.#broken ??= disposedOf();
     for (const { thread } of this.#benches) thread.end();
   }
 

@@ -1,5 +1,5 @@
 /** The solids, as a caller sees them. */
-import type { Vec3 } from '@oddside/core';
+import { OddsideError, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { AddDraftOptions, DraftedPattern } from './add-draft.js';
 import type { FillBackDraftOptions, FilledPattern } from './fill-back-draft.js';
@@ -60,3 +60,28 @@ export type TaskName = Exclude<keyof Solids, 'dispose'>;
 /** What a task is asked with, and what comes of it. */
 export type Asked<T extends TaskName> = Parameters<Solids[T]>;
 export type Made<T extends TaskName> = Awaited<ReturnType<Solids[T]>>;
+
+/** Runs a task, wherever that is. */
+export type TaskRunner = <T extends TaskName>(task: T, asked: Asked<T>) => Promise<Made<T>>;
+
+/** Solids from whatever runs a task. */
+export function solidsOf(run: TaskRunner, dispose: () => void): Solids {
+  return Object.freeze({
+    makeSolid: (...asked) => run('makeSolid', asked),
+    proveDraw: (...asked) => run('proveDraw', asked),
+    fillBackDraft: (...asked) => run('fillBackDraft', asked),
+    addDraft: (...asked) => run('addDraft', asked),
+    scalePattern: (...asked) => run('scalePattern', asked),
+    splitPattern: (...asked) => run('splitPattern', asked),
+    followBoard: (...asked) => run('followBoard', asked),
+    mouldHalves: (...asked) => run('mouldHalves', asked),
+    loosePieces: (...asked) => run('loosePieces', asked),
+    makeCores: (...asked) => run('makeCores', asked),
+    dispose,
+  } satisfies Solids);
+}
+
+/** What a task is told that comes after `dispose`. */
+export function disposedOf(): OddsideError {
+  return new OddsideError('infeasible', 'These solids were disposed of. Call openSolids() again.');
+}
