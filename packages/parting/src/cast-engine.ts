@@ -27,9 +27,9 @@ export interface CastGrid {
 /** Casts one pattern: first its corners are placed along a draw, then the grid laid over them is filled. */
 export interface CastEngine {
   /** Turns the corners into the frame `u`, `v`, `d` and returns their box. */
-  readonly place: (origin: Vec3, u: Vec3, v: Vec3, d: Vec3) => CastBox;
+  place(origin: Vec3, u: Vec3, v: Vec3, d: Vec3): CastBox;
   /** Fills a grid from the corners as they were last placed, once; the cells live until the next cast. */
-  readonly fillCells: (grid: CastGrid) => Float64Array;
+  fillCells(grid: CastGrid): Float64Array;
   /** Adds up a field and finds its flat joint; quickest for the one whose cells were filled last. */
-  readonly tally: (field: ColumnField) => ColumnTally;
+  tally(field: ColumnField): ColumnTally;
 }

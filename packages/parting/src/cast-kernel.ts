@@ -2,13 +2,14 @@
  * The column pass in WebAssembly, and what a search reads off it. The sources are `kernel/cast.ts` and `kernel/tally.ts`; here is its memory: the pattern copied in once, then what
  * a cast writes, last the cells, so that a finer grid only makes the memory longer.
  */
-import type { CastEngine } from './cast-engine.js';
+import type { Vec3 } from '@oddside/core';
+import type { CastBox, CastEngine, CastGrid } from './cast-engine.js';
 import { CAST_KERNEL_BYTES } from './cast-kernel-bytes.js';
-import { CELL_STRIDE } from './column-field.js';
+import { CELL_STRIDE, type ColumnField } from './column-field.js';
 import { chooseHeight } from './find-flat-joint.js';
 import { compileKernel, lengthen, MemoryPlan, openKernel } from './open-kernel.js';
 import { columnSums } from './sum-cells.js';
-import { tallyPlainly } from './tally-columns.js';
+import { tallyPlainly, type ColumnTally } from './tally-columns.js';
 
 interface KernelExports {
   project(positions: number, corners: number, placed: number, box: number, ...frame: number[]): void;
@@ -50,22 +51,36 @@ const MOST_TALLIED = 2 ** 18;
 const CELL_BYTES = 8 * CELL_STRIDE;
 const ENDS_BYTES = 16;
 
+/** Where in the memory things stand, bytes. */
+interface Places {
+  readonly box: number;
+  readonly sums: number;
+  readonly few: number;
+  readonly positions: number;
+  readonly placed: number;
+  readonly words: number;
+  readonly triangles: number;
+  readonly crossed: number;
+  readonly ordered: number;
+  readonly spans: number;
+  readonly cells: number;
+}
+
 /** Opens the kernel with a pattern; `null` where the platform does not offer what it needs, or not as much memory. */
 export function openCastKernel(positions: Float64Array, triangles: Uint32Array): CastEngine | null {
   if (positions.length === 0) return null;
   const corners = positions.length / 3;
-  const count = triangles.length / 3;
   const plan = new MemoryPlan();
   // Corners are taken two at a time: after an odd last one its copy stands.
   const even = 24 * (corners + 1);
-  const at = {
+  const at: Places = {
     box: plan.room(8 * BOX),
     sums: plan.room(8 * SUMS),
     few: plan.room(8 * FEW),
     positions: plan.room(even),
     placed: plan.room(even),
     words: plan.room(4 * (corners + 1)),
-    triangles: plan.room(12 * count),
+    triangles: plan.room(4 * triangles.length),
     crossed: plan.room(4 * (BLOCK + 1)),
     ordered: plan.room(ORDERED_BYTES * (BLOCK + 1)),
     spans: plan.room(SPAN_BYTES * (SPANS + 1)),
@@ -77,41 +92,64 @@ export function openCastKernel(positions: Float64Array, triangles: Uint32Array):
   new Float64Array(memory.buffer, at.positions).set(positions);
   new Float64Array(memory.buffer, at.positions).set(positions.subarray(-3), 3 * corners);
   new Uint32Array(memory.buffer, at.triangles).set(triangles);
-  let filled: Float64Array | null = null;
-  const numbers = (from: number, length: number): Float64Array => new Float64Array(memory.buffer, from, length);
+  return new CastKernel(memory, run, at, corners, triangles.length / 3);
+}
 
-  return {
-    place: (origin, u, v, d) => {
-      run.project(at.positions, corners, at.placed, at.box, ...origin, ...u, ...v, ...d);
-      const [minX, minY, minZ, maxX, maxY, maxZ] = numbers(at.box, BOX);
-      return { minX, maxX, minY, maxY, minZ, maxZ };
-    },
-    fillCells: ({ nu, nv, u0, v0, column, rounder }) => {
-      const { placed, words, crossed, ordered, spans, cells } = at;
-      const columns = nu * nv;
-      // Ends stand behind the cells, three times; a number more may be looked at beyond the last.
-      const forEnds = columns <= MOST_TALLIED ? 3 * ENDS_BYTES * columns + 8 : 0;
-      lengthen(memory, cells + CELL_BYTES * columns + forEnds);
-      run.clear(cells, columns);
-      run.placeOnGrid(placed, words, corners, u0, v0, 1 / column);
-      run.fill(at.triangles, count, placed, words, crossed, ordered, BLOCK, spans, SPANS, cells, nu, rounder);
-      filled = numbers(cells, CELL_STRIDE * columns);
-      return filled;
-    },
-    tally: (field) => {
-      const { cells, column, lowest, highest } = field;
-      const columns = cells.length / CELL_STRIDE;
-      if (cells !== filled || columns > MOST_TALLIED) return tallyPlainly(field);
-      const ends = at.cells + CELL_BYTES * columns;
-      const hit = run.sumCells(at.cells, columns, at.sums, ends);
-      if (hit === 0) return tallyPlainly(field);
-      const [unbalanced, intervals, envelope, solid, held, overlap, unknown] = numbers(at.sums, SUMS);
-      const sums = { hit, unbalanced, intervals, envelope, solid, held, overlap, unknown };
-      const low = run.lowMiddle(ends, hit, at.few, ends + ENDS_BYTES * hit);
-      const high = run.highMiddle(ends, hit, low);
-      const height = chooseHeight(low, high, lowest, highest);
-      const misfitMm3 = run.misfitLength(ends, hit, height) * column * column;
-      return { sums: columnSums(sums, column), joint: { low, high, height, misfitMm3 } };
-    },
-  };
+/** The kernel with one pattern in its memory. */
+class CastKernel implements CastEngine {
+  readonly #memory: WebAssembly.Memory;
+  readonly #run: KernelExports;
+  readonly #at: Places;
+  readonly #corners: number;
+  readonly #triangles: number;
+  #filled: Float64Array | null = null;
+
+  constructor(memory: WebAssembly.Memory, run: KernelExports, at: Places, corners: number, triangles: number) {
+    this.#memory = memory;
+    this.#run = run;
+    this.#at = at;
+    this.#corners = corners;
+    this.#triangles = triangles;
+  }
+
+  place(origin: Vec3, u: Vec3, v: Vec3, d: Vec3): CastBox {
+    const { positions, placed, box } = this.#at;
+    this.#run.project(positions, this.#corners, placed, box, ...origin, ...u, ...v, ...d);
+    const [minX, minY, minZ, maxX, maxY, maxZ] = this.#numbers(box, BOX);
+    return { minX, maxX, minY, maxY, minZ, maxZ };
+  }
+
+  fillCells({ nu, nv, u0, v0, column, rounder }: CastGrid): Float64Array {
+    const [run, corners, count] = [this.#run, this.#corners, this.#triangles];
+    const { triangles, placed, words, crossed, ordered, spans, cells } = this.#at;
+    const columns = nu * nv;
+    // Ends stand behind the cells, three times; a number more may be looked at beyond the last.
+    const forEnds = columns <= MOST_TALLIED ? 3 * ENDS_BYTES * columns + 8 : 0;
+    lengthen(this.#memory, cells + CELL_BYTES * columns + forEnds);
+    run.clear(cells, columns);
+    run.placeOnGrid(placed, words, corners, u0, v0, 1 / column);
+    run.fill(triangles, count, placed, words, crossed, ordered, BLOCK, spans, SPANS, cells, nu, rounder);
+    return (this.#filled = this.#numbers(cells, CELL_STRIDE * columns));
+  }
+
+  tally(field: ColumnField): ColumnTally {
+    const { cells, column, lowest, highest } = field;
+    const columns = cells.length / CELL_STRIDE;
+    if (cells !== this.#filled || columns > MOST_TALLIED) return tallyPlainly(field);
+    const [run, at] = [this.#run, this.#at];
+    const ends = at.cells + CELL_BYTES * columns;
+    const hit = run.sumCells(at.cells, columns, at.sums, ends);
+    if (hit === 0) return tallyPlainly(field);
+    const [unbalanced, intervals, envelope, solid, held, overlap, unknown] = this.#numbers(at.sums, SUMS);
+    const sums = { hit, unbalanced, intervals, envelope, solid, held, overlap, unknown };
+    const low = run.lowMiddle(ends, hit, at.few, ends + ENDS_BYTES * hit);
+    const high = run.highMiddle(ends, hit, low);
+    const height = chooseHeight(low, high, lowest, highest);
+    const misfitMm3 = run.misfitLength(ends, hit, height) * column * column;
+    return { sums: columnSums(sums, column), joint: { low, high, height, misfitMm3 } };
+  }
+
+  #numbers(from: number, length: number): Float64Array {
+    return new Float64Array(this.#memory.buffer, from, length);
+  }
 }

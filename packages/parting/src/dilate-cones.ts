@@ -66,12 +66,10 @@ export function spreadCones(field: ConeField): void {
   const { height } = field;
   const down = strangersIn(field);
   const up = { first: down.first.slice(), last: down.last.slice() };
-  const goDown = rowSweeper(field, 1, down, up);
-  const goUp = rowSweeper(field, -1, up, down);
   for (let sweep = 0; sweep < MOST_SWEEPS; sweep++) {
     let changed = false;
-    for (let row = 0; row < height; row++) changed = goDown(row, sweep === 0) || changed;
-    for (let row = height - 1; row >= 0; row--) changed = goUp(row, false) || changed;
+    for (let row = 0; row < height; row++) changed = sweepRow(field, 1, down, up, row, sweep === 0) || changed;
+    for (let row = height - 1; row >= 0; row--) changed = sweepRow(field, -1, up, down, row, false) || changed;
     if (!changed) return;
   }
 }
@@ -100,76 +98,83 @@ function strangersIn({ width, height, over, tipX, tipY }: ConeField): News {
 }
 
 /**
- * Makes what passes a row on a sweep: going by `way`, each column takes the best cone of the four neighbours already
- * passed, and then, going back, that of the neighbour not passed yet. It tells whether any column got another cone.
+ * Passes a row on a sweep: going by `way`, each column takes the best cone of the four neighbours already passed, and then,
+ * going back, that of the neighbour not passed yet.
  *
  * @param told News that go this way. Those of the row passed before are heard, and done with.
  * @param untold News that go the other way.
+ * @returns Whether any column got another cone.
  */
-function rowSweeper(
-  { width, height, over, tipX, tipY, tipZ, fall, floor }: ConeField,
-  way: 1 | -1,
-  told: News,
-  untold: News,
-): (row: number, first: boolean) => boolean {
-  const take = (i: number, from: number, x: number, row: number): boolean => {
-    const z = tipZ[from];
-    if (z <= over[i] || over[from] === -Infinity) return false;
-    const dx = tipX[from] - x;
-    const dy = tipY[from] - row;
-    const here = z - fall * Math.sqrt(dx * dx + dy * dy);
-    if (!(here > over[i] && here >= floor)) return false;
-    over[i] = here;
-    tipX[i] = tipX[from];
-    tipY[i] = tipY[from];
-    tipZ[i] = z;
-    return true;
-  };
-  return (row, first) => {
-    const passed = row - way;
-    const hasPassed = passed >= 0 && passed < height;
-    // Columns of this row with news for the ones beside them: on the first sweep those that had it from the start.
-    let newsFrom = first ? told.first[row] : NONE;
-    let newsTo = first ? told.last[row] : -1;
-    const from = Math.max(0, Math.min(newsFrom, hasPassed ? told.first[passed] : NONE) - 1);
-    const to = Math.min(width - 1, Math.max(newsTo, hasPassed ? told.last[passed] : -1) + 1);
-    if (from > to) return false;
+function sweepRow(field: ConeField, way: 1 | -1, told: News, untold: News, row: number, first: boolean): boolean {
+  const { width, height } = field;
+  const passed = row - way;
+  const hasPassed = passed >= 0 && passed < height;
+  // Columns of this row with news for the ones beside them: on the first sweep those that had it from the start.
+  let newsFrom = first ? told.first[row] : NONE;
+  let newsTo = first ? told.last[row] : -1;
+  const from = Math.max(0, Math.min(newsFrom, hasPassed ? told.first[passed] : NONE) - 1);
+  const to = Math.min(width - 1, Math.max(newsTo, hasPassed ? told.last[passed] : -1) + 1);
+  if (from > to) return false;
+  if (hasPassed) {
+    told.first[passed] = NONE;
+    told.last[passed] = -1;
+  }
+  const here = row * width;
+  const there = passed * width;
+  let changed = false;
+  let won = false;
+  for (let x = way > 0 ? from : to; x >= 0 && x < width && (won || (x >= from && x <= to)); x += way) {
+    const beside = x - way;
+    won = beside >= 0 && beside < width && takeCone(field, here + x, here + beside, x, row);
     if (hasPassed) {
-      told.first[passed] = NONE;
-      told.last[passed] = -1;
+      if (x > 0) won = takeCone(field, here + x, there + x - 1, x, row) || won;
+      won = takeCone(field, here + x, there + x, x, row) || won;
+      if (x + 1 < width) won = takeCone(field, here + x, there + x + 1, x, row) || won;
     }
-    const here = row * width;
-    const there = passed * width;
-    let changed = false;
-    let won = false;
-    for (let x = way > 0 ? from : to; x >= 0 && x < width && (won || (x >= from && x <= to)); x += way) {
-      const beside = x - way;
-      won = beside >= 0 && beside < width && take(here + x, here + beside, x, row);
-      if (hasPassed) {
-        if (x > 0) won = take(here + x, there + x - 1, x, row) || won;
-        won = take(here + x, there + x, x, row) || won;
-        if (x + 1 < width) won = take(here + x, there + x + 1, x, row) || won;
-      }
-      if (!won) continue;
-      changed = true;
-      if (x < newsFrom) newsFrom = x;
-      if (x > newsTo) newsTo = x;
-    }
-    for (
-      let x = (way > 0 ? newsTo : newsFrom) - way;
-      x >= 0 && x < width && x >= newsFrom - 1 && x <= newsTo + 1;
-      x -= way
-    ) {
-      if (!take(here + x, here + x + way, x, row)) continue;
-      changed = true;
-      if (x < newsFrom) newsFrom = x;
-      if (x > newsTo) newsTo = x;
-    }
-    if (!changed) return false;
-    for (const news of [told, untold]) {
-      if (newsFrom < news.first[row]) news.first[row] = newsFrom;
-      if (newsTo > news.last[row]) news.last[row] = newsTo;
-    }
-    return true;
-  };
+    if (!won) continue;
+    changed = true;
+    if (x < newsFrom) newsFrom = x;
+    if (x > newsTo) newsTo = x;
+  }
+  for (
+    let x = (way > 0 ? newsTo : newsFrom) - way;
+    x >= 0 && x < width && x >= newsFrom - 1 && x <= newsTo + 1;
+    x -= way
+  ) {
+    if (!takeCone(field, here + x, here + x + way, x, row)) continue;
+    changed = true;
+    if (x < newsFrom) newsFrom = x;
+    if (x > newsTo) newsTo = x;
+  }
+  if (!changed) return false;
+  tell(told, row, newsFrom, newsTo);
+  tell(untold, row, newsFrom, newsTo);
+  return true;
+}
+
+/** Lets column `i`, at `x` of a row, have the cone of column `from` where that is higher over it. */
+function takeCone(
+  { over, tipX, tipY, tipZ, fall, floor }: ConeField,
+  i: number,
+  from: number,
+  x: number,
+  row: number,
+): boolean {
+  const z = tipZ[from];
+  if (z <= over[i] || over[from] === -Infinity) return false;
+  const dx = tipX[from] - x;
+  const dy = tipY[from] - row;
+  const here = z - fall * Math.sqrt(dx * dx + dy * dy);
+  if (!(here > over[i] && here >= floor)) return false;
+  over[i] = here;
+  tipX[i] = tipX[from];
+  tipY[i] = tipY[from];
+  tipZ[i] = z;
+  return true;
+}
+
+/** Notes that a stretch of a row has news. */
+function tell({ first, last }: News, row: number, from: number, to: number): void {
+  if (from < first[row]) first[row] = from;
+  if (to > last[row]) last[row] = to;
 }

@@ -51,9 +51,8 @@ export interface PassedLimit {
 /** The limits a draw passes; empty where it keeps within all. */
 export function limitsPassed(figures: LimitedFigures, limits: DrawLimits, scale: PartingScale): PassedLimit[] {
   const passed: PassedLimit[] = [];
-  for (const name of Object.keys(NO_LIMITS) as (keyof DrawLimits)[]) {
-    const whole = name.endsWith('Mm3') ? scale.volumeMm3 : name.endsWith('Mm2') ? scale.areaMm2 / 4 : scale.size;
-    const share = whole > 0 ? (figures[name] - limits[name]) / whole : 0;
+  for (const name of NAMES) {
+    const share = shareOver(name, figures, limits, scale);
     if (share > ROUNDING) passed.push({ name, value: figures[name], limit: limits[name], share });
   }
   return passed;
@@ -61,7 +60,20 @@ export function limitsPassed(figures: LimitedFigures, limits: DrawLimits, scale:
 
 /** All that is too much, added up: 0 for a draw that keeps within the limits. What a search goes down. */
 export function overLimits(figures: LimitedFigures, limits: DrawLimits, scale: PartingScale): number {
-  return limitsPassed(figures, limits, scale).reduce((sum, { share }) => sum + share, 0);
+  let sum = 0;
+  for (const name of NAMES) {
+    const share = shareOver(name, figures, limits, scale);
+    if (share > ROUNDING) sum += share;
+  }
+  return sum;
+}
+
+const NAMES = /* @__PURE__ */ Object.keys(NO_LIMITS) as readonly (keyof DrawLimits)[];
+
+/** By how much a figure passes its limit, as a share; below 0 within it. */
+function shareOver(name: keyof DrawLimits, figures: LimitedFigures, limits: DrawLimits, scale: PartingScale): number {
+  const whole = name.endsWith('Mm3') ? scale.volumeMm3 : name.endsWith('Mm2') ? scale.areaMm2 / 4 : scale.size;
+  return whole > 0 ? (figures[name] - limits[name]) / whole : 0;
 }
 
 /**

@@ -1,7 +1,7 @@
 /** Tries many draws of one pattern, in this thread and in those that help. */
 import { orAborted, turnOfTheEventLoop } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
-import { makeScratch } from './cast-columns.js';
+import { makeScratch, type CastScratch } from './cast-columns.js';
 import type { DrawRules } from './draw-rules.js';
 import { type HelpingThreads } from './open-threads.js';
 import { packDirections, unpackTried } from './thread-work.js';
@@ -55,16 +55,8 @@ export function openTrier(
 ): DrawTrier {
   const scratch = makeScratch(pattern);
   const triangles = pattern.triangles.length / 3;
-  const tryOne = ({ direction, from }: DrawToTry, columns: number, rules: DrawRules): TriedDraw =>
-    tryDraw(pattern, direction, from, columns, rules, scratch);
-  const tryHere: DrawTrier['tryAll'] = async (draws, columns, rules, tick) => {
-    const tried: TriedDraw[] = [];
-    for (const draw of draws) {
-      tried.push(tryOne(draw, columns, rules));
-      await tick(tried.length / draws.length);
-    }
-    return tried;
-  };
+  const tryHere: DrawTrier['tryAll'] = (draws, columns, rules, tick) =>
+    tryInTurn(pattern, scratch, draws, columns, rules, tick);
   if (!threads) return { triangles, tryAll: tryHere };
 
   /** Asks one of the threads for some of the draws. */
@@ -115,7 +107,9 @@ export function openTrier(
     // Whoever waits for it hears of a failure; until then it is nobody's fault.
     others.catch(() => undefined);
     for (let piece = take(); piece; piece = take()) {
-      for (let i = piece.from; i < piece.to; i++) tried[i] = tryOne(draws[i], columns, rules);
+      for (let i = piece.from; i < piece.to; i++) {
+        tried[i] = tryDraw(pattern, draws[i].direction, draws[i].from, columns, rules, scratch);
+      }
       done += piece.to - piece.from;
       await tick(done / draws.length);
       await turnOfTheEventLoop();
@@ -137,4 +131,21 @@ export function openTrier(
       }
     },
   };
+}
+
+/** Tries draws one after another in this thread. */
+async function tryInTurn(
+  pattern: Pattern,
+  scratch: CastScratch,
+  draws: readonly DrawToTry[],
+  columns: number,
+  rules: DrawRules,
+  tick: (part: number) => Promise<void>,
+): Promise<TriedDraw[]> {
+  const tried: TriedDraw[] = [];
+  for (const { direction, from } of draws) {
+    tried.push(tryDraw(pattern, direction, from, columns, rules, scratch));
+    await tick(tried.length / draws.length);
+  }
+  return tried;
 }

@@ -30,10 +30,28 @@ export function findFineDetail(
   const { positions } = pattern;
   const { bends, normals } = bendsOf(pattern);
   const cells = new CellGrid(survey.centroid, survey.size / ACROSS, ACROSS);
+  gatherBends(cells, positions, bends);
+  const { all, fine, detail } = addCancelled(cells, positions, bends, normals);
+  const share = all > 0 ? fine / all : 0;
+  if (share < NOTHING) return { detailShare: 0, detail: [0, 0, 0] };
+  const mean: Vec3 = [detail[0] / all, detail[1] / all, detail[2] / all];
+  return { detailShare: share, detail: dot(mean, mean) < NOTHING ** 2 ? [0, 0, 0] : mean };
+}
+
+function gatherBends(cells: CellGrid, positions: Float64Array, bends: Float64Array): void {
   for (let i = 0; i < bends.length; i++) {
     cells.moveTo(positions[3 * i], positions[3 * i + 1], positions[3 * i + 2]);
     cells.add(bends[i]);
   }
+}
+
+/** All bends, those that are cancelled by others near by, and which way these look, each added up. */
+function addCancelled(
+  cells: CellGrid,
+  positions: Float64Array,
+  bends: Float64Array,
+  normals: Float64Array,
+): { all: number; fine: number; detail: number[] } {
   let [all, fine] = [0, 0];
   const detail = [0, 0, 0];
   for (let i = 0; i < bends.length; i++) {
@@ -45,10 +63,7 @@ export function findFineDetail(
     fine += part;
     for (let k = 0; k < 3; k++) detail[k] += part * normals[3 * i + k];
   }
-  const share = all > 0 ? fine / all : 0;
-  if (share < NOTHING) return { detailShare: 0, detail: [0, 0, 0] };
-  const mean: Vec3 = [detail[0] / all, detail[1] / all, detail[2] / all];
-  return { detailShare: share, detail: dot(mean, mean) < NOTHING ** 2 ? [0, 0, 0] : mean };
+  return { all, fine, detail };
 }
 
 /** Bend at every corner, positive where the surface is convex, mm, and its unit normal; 0 where there is no surface. */

@@ -43,9 +43,8 @@ export function fitJointPlane(
   let tilted = { ...level, slopeU: 0, slopeV: 0 };
   const asked = new Set([level.lowest, level.highest]);
   for (let round = 0; round < MOST_ROUNDS; round++) {
-    const bestV = (slopeU: number): number => narrow(steepest, (slopeV) => missAt(few, slopeU, slopeV).miss);
-    const slopeU = narrow(steepest, (slope) => missAt(few, slope, bestV(slope)).miss);
-    const slopeV = bestV(slopeU);
+    const slopeU = bestSlopeU(few, steepest);
+    const slopeV = bestSlopeV(few, slopeU, steepest);
     const here = { ...missAt(all, slopeU, slopeV), slopeU, slopeV };
     if (round === 0 || here.miss < tilted.miss) tilted = here;
     if (asked.has(here.lowest) && asked.has(here.highest)) break;
@@ -92,6 +91,27 @@ function missAt(
     }
   }
   return { miss: (most - least) / 2, height: (most + least) / 2, lowest, highest };
+}
+
+/** How much the best height for given slopes misses. */
+function leastMiss({ u, v, low, high }: Corridor, slopeU: number, slopeV: number): number {
+  let most = -Infinity;
+  let least = Infinity;
+  for (let i = 0; i < u.length; i++) {
+    const tilt = slopeU * u[i] + slopeV * v[i];
+    if (low[i] - tilt > most) most = low[i] - tilt;
+    if (high[i] - tilt < least) least = high[i] - tilt;
+  }
+  return (most - least) / 2;
+}
+
+/** The best slope along v for a given one along u, and the best along u: each where a convex function is least. */
+function bestSlopeV(few: Corridor, slopeU: number, steepest: number): number {
+  return narrow(steepest, (slopeV) => leastMiss(few, slopeU, slopeV));
+}
+
+function bestSlopeU(few: Corridor, steepest: number): number {
+  return narrow(steepest, (slopeU) => leastMiss(few, slopeU, bestSlopeV(few, slopeU, steepest)));
 }
 
 /** Where a convex function on −reach … reach is least. */

@@ -59,19 +59,7 @@ export function findRimPoints(placed: Float64Array, field: ColumnField, rim: Rim
     rim.count,
   );
   const chains = new Chains(rim.count, rows.next.length + files.next.length);
-  /** Settles one rim point and returns its place along the grid, columns. */
-  const settle = (spans: Spans, k: number, cell: number, hitFirst: boolean, hitColumn: number): number => {
-    const reach = chains.add(spans, k, cell, hitFirst);
-    const i = hitColumn * CELL_STRIDE;
-    // Where the two passes round differently at the rim's last hair, the hit column's own ends will do.
-    [low[k], high[k]] = chains.heightsBeyond(k, reach - TIGHT) ?? [
-      field.cells[i + CELL_BOTTOM],
-      field.cells[i + CELL_TOP],
-    ];
-    reaches[k] = reach;
-    const place = Math.min(reach, 1 - 1e-9);
-    return hitFirst ? cell + place : cell + 1 - place;
-  };
+  const ends: RimEnds = { chains, low, high, reaches, cells: field.cells };
   for (let y = 0; y < nv; y++) {
     for (let x = -1; x < nu; x++) {
       const k = rim.alongU[y * (nu + 1) + x + 1];
@@ -79,7 +67,7 @@ export function findRimPoints(placed: Float64Array, field: ColumnField, rim: Rim
       const hitFirst = isHit(field, x, y);
       metAlongU[k] = 1;
       v[k] = y;
-      u[k] = settle(rows, k, x, hitFirst, y * nu + (hitFirst ? x : x + 1));
+      u[k] = settle(ends, rows, k, x, hitFirst, y * nu + (hitFirst ? x : x + 1));
     }
   }
   for (let y = -1; y < nv; y++) {
@@ -88,12 +76,41 @@ export function findRimPoints(placed: Float64Array, field: ColumnField, rim: Rim
       if (k < 0) continue;
       const hitFirst = isHit(field, x, y);
       u[k] = x;
-      v[k] = settle(files, k, y, hitFirst, (hitFirst ? y : y + 1) * nu + x);
+      v[k] = settle(ends, files, k, y, hitFirst, (hitFirst ? y : y + 1) * nu + x);
     }
   }
   const widen = (k: number, columns: number): readonly [number, number] =>
     chains.heightsBeyond(k, reaches[k] - Math.max(TIGHT, columns)) ?? [NaN, NaN];
   return { u, v, low, high, metAlongU, widen };
+}
+
+/** Where the surface ends at each rim point, as far as it is settled. */
+interface RimEnds {
+  readonly chains: Chains;
+  readonly low: Float64Array;
+  readonly high: Float64Array;
+  readonly reaches: Float64Array;
+  readonly cells: Float64Array;
+}
+
+/** Settles one rim point and returns its place along the grid, columns. */
+function settle(
+  { chains, low, high, reaches, cells }: RimEnds,
+  spans: Spans,
+  k: number,
+  cell: number,
+  hitFirst: boolean,
+  hitColumn: number,
+): number {
+  const reach = chains.add(spans, k, cell, hitFirst);
+  const i = hitColumn * CELL_STRIDE;
+  // Where the two passes round differently at the rim's last hair, the hit column's own ends will do.
+  const heights = chains.heightsBeyond(k, reach - TIGHT);
+  low[k] = heights ? heights[0] : cells[i + CELL_BOTTOM];
+  high[k] = heights ? heights[1] : cells[i + CELL_TOP];
+  reaches[k] = reach;
+  const place = Math.min(reach, 1 - 1e-9);
+  return hitFirst ? cell + place : cell + 1 - place;
 }
 
 /** Lines to cut along, and the numbered edges on them: the one past cell `c` of line `l` is at `first + l × byLine + c × byCell`. */

@@ -43,11 +43,10 @@ export function* hullSteps(positions: Float64Array): Steps<HullAround | null> {
   const diagonal = Math.hypot(...step) * STEPS;
   const first = step.some((one) => one === 0) ? null : firstFaces(grid);
   if (!first) return null;
-  const hand = handOut(grid);
   const count = positions.length / 3;
   for (let from = 0; from < count; from += PIECE) {
     const to = Math.min(count, from + PIECE);
-    hand(first, from, to);
+    handOut(grid, first, from, to);
     yield (0.5 * to) / count;
   }
   const faces = [...first];
@@ -58,7 +57,7 @@ export function* hullSteps(positions: Float64Array): Steps<HullAround | null> {
     const { made, seen } = raise(grid, face);
     for (const old of seen) {
       for (const corner of old.outside) {
-        hand(made, corner, corner + 1);
+        handOut(grid, made, corner, corner + 1);
         looks += made.length;
         if (looks < MOST_LOOKS) continue;
         looks = 0;
@@ -168,16 +167,14 @@ function firstFaces(grid: Int32Array): Face[] | null {
 }
 
 /** Gives corners to the first of some faces that they are outside of. */
-function handOut(grid: Int32Array): (faces: readonly Face[], from: number, to: number) => void {
-  return (faces, from, to) => {
-    for (let corner = from; corner < to; corner++) {
-      for (const face of faces) {
-        if (over(grid, face, corner) <= 0) continue;
-        face.outside.push(corner);
-        break;
-      }
+function handOut(grid: Int32Array, faces: readonly Face[], from: number, to: number): void {
+  for (let corner = from; corner < to; corner++) {
+    for (const face of faces) {
+      if (over(grid, face, corner) <= 0) continue;
+      face.outside.push(corner);
+      break;
     }
-  };
+  }
 }
 
 /** Joins the corner furthest outside a face to the edge of all faces that it sees. */

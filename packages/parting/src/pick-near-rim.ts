@@ -2,7 +2,7 @@
 import type { ColumnField } from './column-field.js';
 import { longer } from './grow-array.js';
 import type { RimIndex } from './index-rim.js';
-import { placerOn, type CornerPlacer } from './place-corners.js';
+import { CornerPlacer } from './place-corners.js';
 import type { Pattern } from '@oddside/pattern';
 
 /** Numbers of a placed triangle: x y z of its three corners. */
@@ -17,8 +17,8 @@ export const PLACED_TRIANGLE = 9;
  */
 export function pickNearRim({ positions, triangles }: Pattern, field: ColumnField, rim: RimIndex): Float64Array {
   const { nu, nv } = field;
-  const place = placerOn(field);
-  const cells = cellWords(positions, place);
+  const placer = new CornerPlacer(field);
+  const cells = cellWords(positions, placer);
   const alongU = countEdges(rim.alongU, nu + 1, nv);
   const alongV = countEdges(rim.alongV, nu, nv + 1);
   let picked = new Float64Array(PLACED_TRIANGLE * 4096);
@@ -37,19 +37,25 @@ export function pickNearRim({ positions, triangles }: Pattern, field: ColumnFiel
       (left < right && hasEdge(alongV, nu, nv + 1, left, right, low - 1, high + 3))
     ) {
       if (count === picked.length) picked = longer(picked);
-      for (let k = 0; k < 3; k++, count += 3) place(positions, 3 * triangles[t + k], picked, count);
+      for (let k = 0; k < 3; k++, count += 3) placer.place(positions, 3 * triangles[t + k], picked, count);
     }
   }
   return picked.subarray(0, count);
 }
 
+/** Corners placed at a time: few enough to stay in the nearest cache. */
+const AT_ONCE = 256;
+
 /** Each corner's row and column, rounded up, plus 1, in one word: little to fetch, and whole numbers to compare. */
-function cellWords(positions: Float64Array, place: CornerPlacer): Uint32Array {
+function cellWords(positions: Float64Array, placer: CornerPlacer): Uint32Array {
   const cells = new Uint32Array(positions.length / 3);
-  const placed = new Float64Array(3);
-  for (let k = 0, i = 0; k < cells.length; k++, i += 3) {
-    place(positions, i, placed, 0);
-    cells[k] = ((Math.ceil(placed[1]) + 1) << 16) | (Math.ceil(placed[0]) + 1);
+  const placed = new Float64Array(3 * AT_ONCE);
+  for (let from = 0; from < cells.length; from += AT_ONCE) {
+    const count = Math.min(AT_ONCE, cells.length - from);
+    placer.place(positions, 3 * from, placed, 0, count);
+    for (let k = 0; k < count; k++) {
+      cells[from + k] = ((Math.ceil(placed[3 * k + 1]) + 1) << 16) | (Math.ceil(placed[3 * k]) + 1);
+    }
   }
   return cells;
 }

@@ -1,29 +1,48 @@
 /** Where a pattern's corners lie on a grid of columns. */
+import type { Vec3 } from '@oddside/core';
 import type { ColumnField } from './column-field.js';
 
-/** Places one corner, whose coordinates begin at `from`, and writes x y z to `to` on. */
-export type CornerPlacer = (positions: Float64Array, from: number, placed: Float64Array, to: number) => void;
+/** Places corners: along `u` and `v` in columns, column axes at whole numbers, and height in mm. */
+export class CornerPlacer {
+  readonly #origin: Vec3;
+  readonly #u: Vec3;
+  readonly #v: Vec3;
+  readonly #d: Vec3;
+  readonly #u0: number;
+  readonly #v0: number;
+  readonly #column: number;
 
-/** What places corners: along `u` and `v` in columns, column axes at whole numbers, and height in mm. */
-export function placerOn({ u, v, direction, origin, u0, v0, column }: ColumnField): CornerPlacer {
-  const [ox, oy, oz] = origin;
-  const [ux, uy, uz] = u;
-  const [vx, vy, vz] = v;
-  const [dx, dy, dz] = direction;
-  return (positions, from, placed, to) => {
-    const x = positions[from] - ox;
-    const y = positions[from + 1] - oy;
-    const z = positions[from + 2] - oz;
-    placed[to] = (x * ux + y * uy + z * uz - u0) / column;
-    placed[to + 1] = (x * vx + y * vy + z * vz - v0) / column;
-    placed[to + 2] = x * dx + y * dy + z * dz;
-  };
+  constructor({ u, v, direction, origin, u0, v0, column }: ColumnField) {
+    this.#origin = origin;
+    this.#u = u;
+    this.#v = v;
+    this.#d = direction;
+    this.#u0 = u0;
+    this.#v0 = v0;
+    this.#column = column;
+  }
+
+  /** Places `count` corners, whose coordinates begin at `from`, and writes x y z of each to `to` on. */
+  place(positions: Float64Array, from: number, placed: Float64Array, to: number, count = 1): void {
+    const [ox, oy, oz] = this.#origin;
+    const [ux, uy, uz] = this.#u;
+    const [vx, vy, vz] = this.#v;
+    const [dx, dy, dz] = this.#d;
+    const [u0, v0, column] = [this.#u0, this.#v0, this.#column];
+    for (let i = from, j = to; i < from + 3 * count; i += 3, j += 3) {
+      const x = positions[i] - ox;
+      const y = positions[i + 1] - oy;
+      const z = positions[i + 2] - oz;
+      placed[j] = (x * ux + y * uy + z * uz - u0) / column;
+      placed[j + 1] = (x * vx + y * vy + z * vz - v0) / column;
+      placed[j + 2] = x * dx + y * dy + z * dz;
+    }
+  }
 }
 
 /** Places all corners: x y z of each. */
 export function placeCorners(positions: Float64Array, field: ColumnField): Float64Array {
-  const place = placerOn(field);
   const placed = new Float64Array(positions.length);
-  for (let i = 0; i < positions.length; i += 3) place(positions, i, placed, i);
+  new CornerPlacer(field).place(positions, 0, placed, 0, positions.length / 3);
   return placed;
 }

@@ -19,7 +19,7 @@ const COUNTS = { min: 1, max: 100_000, whole: true };
 export function sampleDirections(count: number): Vec3[] {
   const n = divisionFor(count);
   const found: Vec3[] = [...AXES];
-  AXES.forEach((a, i) => {
+  for (const [i, a] of AXES.entries()) {
     for (let j = i + 1; j < AXES.length; j++) {
       const b = nearerEnd(AXES[j], a);
       for (let y = 1; y < n; y++) found.push(placeInFace(a, b, a, n, y, 0));
@@ -30,8 +30,8 @@ export function sampleDirections(count: number): Vec3[] {
         for (let y = 1; y < n; y++) for (let z = 1; y + z < n; z++) found.push(placeInFace(a, b, c, n, y, z));
       }
     }
-  });
-  return found.map((d) => (d[2] < 0 ? times(d, -1) : d));
+  }
+  return found.map(upperEnd);
 }
 
 /**
@@ -89,6 +89,8 @@ function turnedAxes(): Vec3[] {
   });
 }
 
+const upperEnd = (axis: Vec3): Vec3 => (axis[2] < 0 ? times(axis, -1) : axis);
+
 /** Of an axis the end that is next to a corner: each has one. */
 function nearerEnd(axis: Vec3, corner: Vec3): Vec3 {
   return dot(axis, corner) < 0 ? times(axis, -1) : axis;
@@ -102,7 +104,9 @@ function oneFace(): [Vec3, Vec3, Vec3] {
 
 /** The place `y` parts from `a` towards `b` and `z` parts towards `c`, of `n`. Along an edge the parts are of one length. */
 function placeInFace(a: Vec3, b: Vec3, c: Vec3, n: number, y: number, z: number): Vec3 {
-  const [p, q, r] = [n - y - z, y, z].map((parts) => Math.sin((parts / n) * EDGE));
+  const p = Math.sin(((n - y - z) / n) * EDGE);
+  const q = Math.sin((y / n) * EDGE);
+  const r = Math.sin((z / n) * EDGE);
   return unitVector([p * a[0] + q * b[0] + r * c[0], p * a[1] + q * b[1] + r * c[1], p * a[2] + q * b[2] + r * c[2]]);
 }
 

@@ -11,7 +11,7 @@ import { admitsEitherWay, type DrawRules } from './draw-rules.js';
 import { NOTHING } from './score-draw.js';
 import { refineStarts } from './refine-starts.js';
 import type { TriedDraw } from './try-draw.js';
-import { walkOver } from './walk-samples.js';
+import { SampleWalk } from './walk-samples.js';
 
 /** How to search. */
 export interface DrawSearch {
@@ -67,8 +67,8 @@ async function searchWith(
   const wanted = candidates + SPARE_STARTS;
   const sampling = { ...search, wanted, mayBeRough: wide !== narrow, threads, signal };
   const { starts, tried, close } = await sampleDraws(coarse, wide, axes, rules, sampling, pacer);
-  const below = walkOver(tried, Math.cos(radians(NEIGHBOURS * coveringRadiusDeg(search.samples))));
-  const refine = refineryOf(triers, search, below);
+  const walk = new SampleWalk(tried, Math.cos(radians(NEIGHBOURS * coveringRadiusDeg(search.samples))));
+  const refine = refineryOf(triers, search, (from, free) => walk.below(from, free));
   let done = 0;
   const tick = (): Promise<void> => pacer.step(0.6 + (0.3 * done) / wanted);
   const admits = (direction: Vec3): boolean => admitsEitherWay(rules.cones, direction) && !search.ruledOut(direction);

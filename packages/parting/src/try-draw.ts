@@ -43,29 +43,53 @@ export function tryDraw(
 ): TriedDraw {
   const field = castColumns(pattern, direction, columns, scratch);
   const { sums, joint } = scratch.engine.tally(field);
-  // Columns that cannot be read may hold anything: half of them is the guess that favours neither draw.
-  const backDraftMm3 = sums.backDraftMm3 + sums.unknownMm3 / 2;
-  const misfitMm3 = joint.misfitMm3;
-  const { scale, weights, limits } = rules;
-  const across = acrossFaces(rules.unmarked, field.direction);
-  const judge = (draw: Vec3, low: number, high: number, lowest: number, highest: number): TriedDraw => {
-    const height = jointWithin(low, high, lowest, highest, limits);
-    const copeDepth = highest - height;
-    const dragDepth = height - lowest;
-    const { shadowAreaMm2 } = sums;
-    const base = dot(field.origin, draw);
-    const sides = sideShares(rules.sides, draw, lowest + base, highest + base);
-    const points =
-      pointsOf({ backDraftMm3, misfitMm3, copeDepth, dragDepth, shadowAreaMm2, shallowShare: 0 }, scale, weights) +
-      weights.fineDetail * sides.fineDetail +
-      weights.machined * sides.machined +
-      weights.heavySection * sides.heavySection;
-    const limited = { copeDepth, dragDepth, projectedAreaMm2: shadowAreaMm2, backDraftMm3, flatMisfitMm3: misfitMm3 };
-    const over = overLimits(limited, limits, scale) + across + (admitsDraw(rules.cones, draw) ? 0 : UNWISHED);
-    return { direction: draw, from, over, points, backDraftMm3, misfitMm3, casts: 1 };
+  const seen: SeenDraw = {
+    from,
+    origin: field.origin,
+    // Columns that cannot be read may hold anything: half of them is the guess that favours neither draw.
+    backDraftMm3: sums.backDraftMm3 + sums.unknownMm3 / 2,
+    misfitMm3: joint.misfitMm3,
+    shadowAreaMm2: sums.shadowAreaMm2,
+    across: acrossFaces(rules.unmarked, field.direction),
   };
   const { low, high } = joint;
-  const up = judge(field.direction, low, high, field.lowest, field.highest);
-  const down = judge(times(field.direction, -1), -high, -low, -field.highest, -field.lowest);
+  const up = judge(seen, rules, field.direction, low, high, field.lowest, field.highest);
+  const down = judge(seen, rules, times(field.direction, -1), -high, -low, -field.highest, -field.lowest);
   return drawOrder({ over: down.over, points: down.points + ROUNDING }, up) < 0 ? down : up;
+}
+
+/** What a draw and its opposite have in common. */
+interface SeenDraw {
+  readonly from: TriedDraw['from'];
+  readonly origin: Vec3;
+  readonly backDraftMm3: number;
+  readonly misfitMm3: number;
+  readonly shadowAreaMm2: number;
+  /** By how much the joint would cross faces that must stay unmarked. */
+  readonly across: number;
+}
+
+/** One way up: the joint may lie from `low` to `high`, and the pattern reaches from `lowest` to `highest`. */
+function judge(
+  { from, origin, backDraftMm3, misfitMm3, shadowAreaMm2, across }: SeenDraw,
+  { scale, weights, limits, sides, cones }: DrawRules,
+  draw: Vec3,
+  low: number,
+  high: number,
+  lowest: number,
+  highest: number,
+): TriedDraw {
+  const height = jointWithin(low, high, lowest, highest, limits);
+  const copeDepth = highest - height;
+  const dragDepth = height - lowest;
+  const base = dot(origin, draw);
+  const shares = sideShares(sides, draw, lowest + base, highest + base);
+  const points =
+    pointsOf({ backDraftMm3, misfitMm3, copeDepth, dragDepth, shadowAreaMm2, shallowShare: 0 }, scale, weights) +
+    weights.fineDetail * shares.fineDetail +
+    weights.machined * shares.machined +
+    weights.heavySection * shares.heavySection;
+  const limited = { copeDepth, dragDepth, projectedAreaMm2: shadowAreaMm2, backDraftMm3, flatMisfitMm3: misfitMm3 };
+  const over = overLimits(limited, limits, scale) + across + (admitsDraw(cones, draw) ? 0 : UNWISHED);
+  return { direction: draw, from, over, points, backDraftMm3, misfitMm3, casts: 1 };
 }

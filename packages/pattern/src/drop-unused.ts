@@ -17,5 +17,7 @@ export function dropUnusedCorners(
     kept[number[i] * 3 + 1] = positions[i * 3 + 1];
     kept[number[i] * 3 + 2] = positions[i * 3 + 2];
   }
-  return { positions: kept, triangles: triangles.map((corner) => number[corner]) };
+  const renumbered = new Uint32Array(triangles.length);
+  for (let i = 0; i < triangles.length; i++) renumbered[i] = number[triangles[i]];
+  return { positions: kept, triangles: renumbered };
 }

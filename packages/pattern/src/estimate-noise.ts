@@ -6,7 +6,7 @@
  * flats, whose triangles lie in one plane to the last digits, as no scan's do.
  */
 import { checkPattern } from './check-pattern.js';
-import { makeFit, MOST_IN_RING } from './fit-quadratic.js';
+import { MOST_IN_RING, QuadraticFit } from './fit-quadratic.js';
 import type { Pattern } from './pattern.js';
 
 /** Corners looked at; more would not change a median much. */
@@ -54,13 +54,13 @@ export function noiseOf(
   const stride = Math.max(1, Math.floor(corners / SAMPLES));
   if (looksDrawn(positions, triangles, around, stride)) return { sigma: 0, corners: 0 };
   const ring = new Uint32Array(MOST_IN_RING);
-  const ringRound = makeRings(triangles, around, ring);
-  const fit = makeFit(positions, ring);
+  const rings = new RingFinder(triangles, around, ring);
+  const fit = new QuadraticFit(positions, ring);
   const residuals: number[] = [];
   for (let corner = 0; corner < corners; corner += stride) {
-    const count = ringRound(corner);
+    const count = rings.find(corner);
     if (count < FEWEST) continue;
-    const residual = fit(count);
+    const residual = fit.residualOf(count);
     if (residual !== undefined) residuals.push(residual);
   }
   if (residuals.length < LEAST_FITS) return { sigma: undefined, corners: residuals.length };
@@ -148,14 +148,24 @@ function normalOf(p: Float64Array, triangles: Uint32Array, face: number, out: Fl
 /** Neighbours of a corner that are kept: of a fan of more only those with the lowest numbers, twice as many as a ring can take. */
 const CROWD = 2 * MOST_IN_RING;
 
-/**
- * Makes what finds a corner, its neighbours, then theirs, each in the order of their numbers, so that no order of triangles
- * shows. Returns how many there are in `ring`, at most {@link MOST_IN_RING}.
- */
-function makeRings(triangles: Uint32Array, around: FacesAround, ring: Uint32Array): (corner: number) => number {
-  const first = new Uint32Array(CROWD);
-  const second = new Uint32Array(CROWD);
-  return (corner) => {
+/** Finds a corner, its neighbours, then theirs, each in the order of their numbers, so that no order of triangles shows. */
+class RingFinder {
+  readonly #triangles: Uint32Array;
+  readonly #around: FacesAround;
+  readonly #ring: Uint32Array;
+  readonly #first: Uint32Array = new Uint32Array(CROWD);
+  readonly #second: Uint32Array = new Uint32Array(CROWD);
+
+  constructor(triangles: Uint32Array, around: FacesAround, ring: Uint32Array) {
+    this.#triangles = triangles;
+    this.#around = around;
+    this.#ring = ring;
+  }
+
+  /** Writes them to the ring and returns how many there are, at most {@link MOST_IN_RING}. */
+  find(corner: number): number {
+    const [triangles, around, ring] = [this.#triangles, this.#around, this.#ring];
+    const [first, second] = [this.#first, this.#second];
     const near = neighboursOf(corner, triangles, around, first);
     ring[0] = corner;
     let count = 1;
@@ -167,7 +177,7 @@ function makeRings(triangles: Uint32Array, around: FacesAround, ring: Uint32Arra
         if (!holds(ring, count, second[k])) ring[count++] = second[k];
     }
     return count;
-  };
+  }
 }
 
 /** Neighbours of a corner in the order of their numbers; returns how many. */

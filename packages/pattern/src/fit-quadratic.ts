@@ -7,17 +7,32 @@ export const MOST_IN_RING = 24;
 const TERMS = 6;
 
 /**
- * What fits the first `count` corners of a ring: root of the residual's mean square with the unknowns taken off; `undefined`
- * where the points lie along a line. Its arrays are made once for all corners.
+ * What fits the corners of a ring. Its arrays are made once for all corners. A class and not a closure, because the code of a
+ * closure is compiled anew for every pattern, and that took longer than the fits.
  */
-export function makeFit(positions: Float64Array, ring: Uint32Array): (count: number) => number | undefined {
-  const points = new Float64Array(3 * MOST_IN_RING);
-  const terms = new Float64Array(TERMS * MOST_IN_RING);
-  const heights = new Float64Array(MOST_IN_RING);
-  const normal = new Float64Array(3);
-  const system = new Float64Array(TERMS * (TERMS + 1));
-  const solution = new Float64Array(TERMS);
-  return (count) => {
+export class QuadraticFit {
+  readonly #positions: Float64Array;
+  readonly #ring: Uint32Array;
+  readonly #points: Float64Array = new Float64Array(3 * MOST_IN_RING);
+  readonly #terms: Float64Array = new Float64Array(TERMS * MOST_IN_RING);
+  readonly #heights: Float64Array = new Float64Array(MOST_IN_RING);
+  readonly #normal: Float64Array = new Float64Array(3);
+  readonly #system: Float64Array = new Float64Array(TERMS * (TERMS + 1));
+  readonly #solution: Float64Array = new Float64Array(TERMS);
+
+  /** @param ring Where the corners to fit will stand, the one in question first. */
+  constructor(positions: Float64Array, ring: Uint32Array) {
+    this.#positions = positions;
+    this.#ring = ring;
+  }
+
+  /**
+   * Fits the first `count` corners of the ring: root of the residual's mean square with the unknowns taken off; `undefined`
+   * where the points lie along a line.
+   */
+  residualOf(count: number): number | undefined {
+    const [positions, ring, points, terms] = [this.#positions, this.#ring, this.#points, this.#terms];
+    const [heights, normal, system, solution] = [this.#heights, this.#normal, this.#system, this.#solution];
     const corner = ring[0];
     let size = 0;
     for (let i = 0; i < count; i++) {
@@ -71,7 +86,7 @@ export function makeFit(positions: Float64Array, ring: Uint32Array): (count: num
       square += (heights[i] - fitted) ** 2;
     }
     return Math.sqrt(square / (count - TERMS)) * size;
-  };
+  }
 }
 
 /** Turns of the inverse iteration: each brings the answer nearer by the ratio of the two least spreads, squared. */

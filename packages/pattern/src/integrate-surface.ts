@@ -33,12 +33,6 @@ export function integrateSurface(
   const sum = new Float64Array(11);
   const lost = new Float64Array(11);
   let permanents = 0;
-  const add = (k: number, term: number): void => {
-    const old = sum[k];
-    const next = old + term;
-    lost[k] += Math.abs(old) >= Math.abs(term) ? old - next + term : term - next + old;
-    sum[k] = next;
-  };
   for (let i = 0; i < triangles.length; i += 3) {
     if (labels !== undefined && labels[i / 3] !== wanted) continue;
     const a = triangles[i] * 3;
@@ -71,17 +65,17 @@ export function integrateSurface(
       Math.abs(ax) * (Math.abs(uy * vz) + Math.abs(uz * vy)) +
       Math.abs(ay) * (Math.abs(uz * vx) + Math.abs(ux * vz)) +
       Math.abs(az) * (Math.abs(ux * vy) + Math.abs(uy * vx));
-    add(0, Math.sqrt(nx * nx + ny * ny + nz * nz));
-    add(1, det);
-    add(2, det * sx);
-    add(3, det * sy);
-    add(4, det * sz);
-    add(5, det * (ax * ax + bx * bx + cx * cx + sx * sx));
-    add(6, det * (ay * ay + by * by + cy * cy + sy * sy));
-    add(7, det * (az * az + bz * bz + cz * cz + sz * sz));
-    add(8, det * (ax * ay + bx * by + cx * cy + sx * sy));
-    add(9, det * (ay * az + by * bz + cy * cz + sy * sz));
-    add(10, det * (az * ax + bz * bx + cz * cx + sz * sx));
+    addTo(sum, lost, 0, Math.sqrt(nx * nx + ny * ny + nz * nz));
+    addTo(sum, lost, 1, det);
+    addTo(sum, lost, 2, det * sx);
+    addTo(sum, lost, 3, det * sy);
+    addTo(sum, lost, 4, det * sz);
+    addTo(sum, lost, 5, det * (ax * ax + bx * bx + cx * cx + sx * sx));
+    addTo(sum, lost, 6, det * (ay * ay + by * by + cy * cy + sy * sy));
+    addTo(sum, lost, 7, det * (az * az + bz * bz + cz * cz + sz * sz));
+    addTo(sum, lost, 8, det * (ax * ay + bx * by + cx * cy + sx * sy));
+    addTo(sum, lost, 9, det * (ay * az + by * bz + cy * cz + sy * sz));
+    addTo(sum, lost, 10, det * (az * ax + bz * bx + cz * cx + sz * sx));
   }
   const total = (k: number): number => sum[k] + lost[k];
   return {
@@ -93,4 +87,12 @@ export function integrateSurface(
     // about as many again: 10 half-ulps of the permanent bound it, without cancellation.
     volumeError: (permanents / 6) * 10 * 2 ** -53,
   };
+}
+
+/** Adds a term to a sum and keeps what its rounding lost. */
+function addTo(sum: Float64Array, lost: Float64Array, k: number, term: number): void {
+  const old = sum[k];
+  const next = old + term;
+  lost[k] += Math.abs(old) >= Math.abs(term) ? old - next + term : term - next + old;
+  sum[k] = next;
 }
