@@ -1,6 +1,7 @@
 // @ts-check
 /** Measures our way against a peer's way of doing the same work, in the same run, turn and turn about. */
-import { mkdirSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { cpus } from 'node:os';
 import { dirname, join } from 'node:path';
@@ -158,26 +159,14 @@ export function processorName() {
 }
 
 /**
- * The shape builders of the tests, for cases: benches measure on the same solids. Node 20 does not run TypeScript, so the
- * helpers are written out as JavaScript first, beside the installed packages, where their own imports still resolve.
+ * The shape builders of the tests, for cases: benches measure on the same solids. Node 20 does not run TypeScript, so they are
+ * written out as JavaScript first. Another process does it: here the compiler would stay in memory, and every collection of
+ * garbage that falls into what is measured would go over it.
  *
  * @returns {Promise<typeof import('../test/helpers/shapes.js') & typeof import('../test/helpers/scans.js')>}
  */
 export async function loadShapes() {
-  const { default: ts } = await import('typescript');
-  const from = join(root, 'test', 'helpers');
-  const to = join(root, 'node_modules', '.cache', 'oddside-shapes');
-  mkdirSync(to, { recursive: true });
-  writeFileSync(join(to, 'package.json'), '{ "type": "module" }\n');
-  for (const file of readdirSync(from).filter((name) => name.endsWith('.ts') && !name.endsWith('.test.ts'))) {
-    const compilerOptions = {
-      target: ts.ScriptTarget.ES2022,
-      module: ts.ModuleKind.ESNext,
-      verbatimModuleSyntax: true,
-    };
-    const { outputText } = ts.transpileModule(readFileSync(join(from, file), 'utf8'), { compilerOptions });
-    writeFileSync(join(to, file.replace(/\.ts$/, '.js')), outputText);
-  }
+  const to = execFileSync(process.execPath, [join(root, 'bench', 'write-shapes.mjs')], { encoding: 'utf8' });
   const load = (/** @type {string} */ name) => import(pathToFileURL(join(to, name)).href);
   return { ...(await load('shapes.js')), ...(await load('scans.js')) };
 }

@@ -26,7 +26,7 @@ async function sample(mesh: s.Mesh, mayBeRough: boolean): Promise<SampledDraws> 
     threads: undefined,
     ruledOut: () => false,
   };
-  return sampleDraws(likeness, openTrier(likeness, undefined), [], rules, sampling, startPacing());
+  return sampleDraws(likeness, openTrier(likeness, undefined), Promise.resolve([]), rules, sampling, startPacing());
 }
 
 /** The first so many starting points that are distinct. */

@@ -276,3 +276,57 @@ function fillSpan(span: usize, cells: usize, nu: i32, rounder: f64): void {
     cell += CELL;
   }
 }
+
+/**
+ * Lists the triangles whose boxes cross a line of the grid near a numbered edge, see `src/pick-near-rim.ts`: as far as the
+ * words tell, by which the corners were last placed.
+ *
+ * @param alongU How many numbered edges come before each column and row, those along u, as u32; and likewise along v.
+ */
+export function pickNear(
+  from: usize,
+  to: usize,
+  words: usize,
+  picked: usize,
+  alongU: usize,
+  alongV: usize,
+  nu: i32,
+  nv: i32,
+): usize {
+  let next = picked;
+  for (let t = from; t < to; t += TRIANGLE) {
+    const a = wordOf(load<u32>(t), words);
+    const b = wordOf(load<u32>(t, 4), words);
+    const c = wordOf(load<u32>(t, 8), words);
+    // The row is the upper half of a word, so the words' own order is that of the rows.
+    const low = min(min(a, b), c) >>> 16;
+    const high = max(max(a, b), c) >>> 16;
+    const left = min(min(a & 0xffff, b & 0xffff), c & 0xffff);
+    const right = max(max(a & 0xffff, b & 0xffff), c & 0xffff);
+    if (low === high && left === right) continue;
+    store<u32>(next, <u32>t);
+    // Of an edge the lower end is in the cell before it; a column on either side is looked at as well.
+    const near =
+      (low < high && hasEdge(alongU, nu + 1, nv, left - 1, right + 3, low, high)) ||
+      (left < right && hasEdge(alongV, nu, nv + 1, left, right, low - 1, high + 3));
+    next += (<usize>i32(near)) << 2;
+  }
+  return next;
+}
+
+/** Whether a numbered edge lies in columns from `left` up to but not `right`, and rows likewise; off the table there is none. */
+function hasEdge(before: usize, columns: i32, rows: i32, left: i32, right: i32, low: i32, high: i32): bool {
+  const from = max(left, 0);
+  const to = min(right, columns);
+  const first = max(low, 0) * (columns + 1);
+  const last = min(high, rows) * (columns + 1);
+  if (to <= from || last <= first) return false;
+  return (
+    countAt(before, last + to) - countAt(before, last + from) !==
+    countAt(before, first + to) - countAt(before, first + from)
+  );
+}
+
+function countAt(before: usize, place: i32): i32 {
+  return load<i32>(before + ((<usize>place) << 2));
+}

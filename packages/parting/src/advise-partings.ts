@@ -25,7 +25,7 @@ import { sidesSteps } from './survey-sides.js';
 import { drawOrder, type TriedDraw } from './try-draw.js';
 
 /** Triangles of the likeness for refining over those of the likeness for sampling. */
-const REFINE_TIMES = 5;
+const REFINE_TIMES = 3;
 /** Patterns of up to so many triangles are proved not to draw without being asked. */
 const PROVED_UNASKED = 20_000;
 
@@ -72,34 +72,39 @@ async function adviseWith(
 ): Promise<PartingAdvice> {
   const { columns, requiredDraftDeg, joints, candidates: count, apartDeg } = chosen;
   const { survey, scratch, wishes, ready } = beginSearch('advisePartings', pattern, chosen);
-  const inThread = threads?.ask({ kind: 'sides', key: threads.keyOf(pattern), survey });
-  inThread?.catch(() => undefined);
+  // A thread that helps surveys them while this one makes the likenesses; the axes are not wanted before all has been sampled.
+  const sidesInThread = threads?.ask({ kind: 'sides', key: threads.keyOf(pattern), survey });
+  const axesInThread = threads?.ask({ kind: 'axes', key: threads.keyOf(pattern), survey });
+  for (const asked of [sidesInThread, axesInThread]) asked?.catch(() => undefined);
   await pacer.step(0.002);
-  const own = await paceSteps(ownAxisSteps(pattern, survey), pacer, 0.002, 0.004);
-  const found = axesToTry(own, wishes);
-  await pacer.step(0.004);
   const fine = await likeness(pattern, REFINE_TIMES * chosen.searchTriangles);
   await pacer.step(0.01);
-  const sides = inThread
-    ? await orAborted(inThread, chosen.signal)
-    : await paceSteps(sidesSteps(pattern, survey, scratch), pacer, 0.01, 0.015);
+  const coarse = await likeness(fine, chosen.searchTriangles);
+  const resting = await paceSteps(restingFaceSteps(coarse.positions), pacer, 0.01, 0.012);
+  const sides = sidesInThread
+    ? await orAborted(sidesInThread, chosen.signal)
+    : await paceSteps(sidesSteps(pattern, survey, scratch), pacer, 0.012, 0.015);
   const { judging } = ready(sides);
   const { rules } = judging;
   const samples = samplesWithin(chosen.samples, rules);
-  const coarse = await likeness(fine, chosen.searchTriangles);
-  const resting = await paceSteps(restingFaceSteps(coarse.positions), pacer, 0.015, 0.016);
-  const axes = withRestingFaces(found, resting, wishes);
-  const { ruledOut, count: ruled } = await ruleOut(pattern, rules, samples, axes, pacer, chosen.signal);
+  const own = axesInThread
+    ? orAborted(axesInThread, chosen.signal)
+    : await paceSteps(ownAxisSteps(pattern, survey), pacer, 0.015, 0.016);
+  const soon = axesToTry(own, resting, wishes);
+  // Whoever waits for them hears of a failure.
+  soon.catch(() => undefined);
+  const { ruledOut, count: ruled } = await ruleOut(pattern, rules, samples, soon, pacer, chosen.signal);
   await pacer.step(0.02);
   const inside = coarse === pattern ? rules : { ...rules, limits: tightened(rules.limits) };
   const { tried, refined, cleanest } = await searchDraws(
     coarse,
     fine,
-    axes,
+    soon,
     inside,
     { ...chosen, samples, threads, ruledOut },
     pacer,
   );
+  const axes = await soon;
   const show = { judging, wishes, axes, assess: { columns, requiredDraftDeg }, joints, count, threads };
   const { shown, refused } = await showCandidates(
     pattern,
@@ -146,7 +151,7 @@ async function ruleOut(
   pattern: Pattern,
   { limits }: DrawRules,
   samples: number,
-  axes: readonly OwnAxis[],
+  axes: Promise<readonly OwnAxis[]>,
   pacer: Pacer,
   signal: AbortSignal | undefined,
 ): Promise<{ ruledOut: (direction: Vec3) => boolean; count: number }> {
@@ -165,7 +170,7 @@ async function ruleOut(
     if (out) count++;
     await pacer.step(0.016);
   }
-  return count === directions.length && axes.every(({ direction }) => ruledOut(direction))
+  return count === directions.length && (await axes).every(({ direction }) => ruledOut(direction))
     ? nothing
     : { ruledOut, count };
 }
@@ -178,18 +183,15 @@ async function likeness(pattern: Pattern, triangles: number): Promise<Pattern> {
     : sketchPattern(pattern, { triangles: Math.max(100, triangles), quick: true });
 }
 
-/** The pattern's own axes that wishes allow, and before them the middle of what was wished for. */
-function axesToTry(axes: readonly OwnAxis[], { cones, middle }: ReadyWishes): OwnAxis[] {
-  const own = axes.filter(({ direction }) => admitsEitherWay(cones, direction));
-  return middle ? [{ direction: middle, from: 'asked for' }, ...own] : own;
-}
-
-/** The same, and behind them directions square to what the pattern would lie on. */
-function withRestingFaces(axes: readonly OwnAxis[], faces: readonly Vec3[], { cones }: ReadyWishes): OwnAxis[] {
-  const square = faces
-    .filter((direction) => admitsEitherWay(cones, direction))
-    .map((direction): OwnAxis => ({ direction, from: 'square to a face of its hull' }));
-  return distinctAxes([...axes, ...square]);
+/** What wishes allow of the middle of what was wished for, the pattern's own axes, and what is square to its resting faces. */
+async function axesToTry(
+  own: readonly OwnAxis[] | Promise<readonly OwnAxis[]>,
+  faces: readonly Vec3[],
+  { cones, middle }: ReadyWishes,
+): Promise<OwnAxis[]> {
+  const square = faces.map((direction): OwnAxis => ({ direction, from: 'square to a face of its hull' }));
+  const allowed = [...(await own), ...square].filter(({ direction }) => admitsEitherWay(cones, direction));
+  return distinctAxes(middle ? [{ direction: middle, from: 'asked for' }, ...allowed] : allowed);
 }
 
 /** Of the whole half sphere a wish leaves a little; so much denser it is sampled, this many times at most. */

@@ -32,4 +32,9 @@ export interface CastEngine {
   fillCells(grid: CastGrid): Float64Array;
   /** Adds up a field and finds its flat joint; quickest for the one whose cells were filled last. */
   tally(field: ColumnField): ColumnTally;
+  /**
+   * The triangles near a rim, by their numbers, see `pickNearRim`; `null` where the engine cannot tell, or holds another field.
+   * The tables say how many numbered edges come before each column and row.
+   */
+  pickNear?(field: ColumnField, alongU: Int32Array, alongV: Int32Array): Uint32Array | null;
 }

@@ -7,6 +7,7 @@ import type { CastBox, CastEngine, CastGrid } from './cast-engine.js';
 import { CAST_KERNEL_BYTES } from './cast-kernel-bytes.js';
 import { CELL_STRIDE, type ColumnField } from './column-field.js';
 import { chooseHeight } from './find-flat-joint.js';
+import { longer } from './grow-array.js';
 import { compileKernel, lengthen, MemoryPlan, openKernel } from './open-kernel.js';
 import { columnSums } from './sum-cells.js';
 import { tallyPlainly, type ColumnTally } from './tally-columns.js';
@@ -29,6 +30,16 @@ interface KernelExports {
     nu: number,
     rounder: number,
   ): void;
+  pickNear(
+    from: number,
+    to: number,
+    words: number,
+    picked: number,
+    alongU: number,
+    alongV: number,
+    nu: number,
+    nv: number,
+  ): number;
   sumCells(cells: number, count: number, sums: number, ends: number): number;
   lowMiddle(ends: number, columns: number, few: number, kept: number): number;
   highMiddle(ends: number, columns: number, low: number): number;
@@ -49,6 +60,7 @@ const FEW = 16;
 /** Fields of more columns are tallied in plain TypeScript, which asks for less memory; no search has such. */
 const MOST_TALLIED = 2 ** 18;
 const CELL_BYTES = 8 * CELL_STRIDE;
+const TRIANGLE_BYTES = 12;
 const ENDS_BYTES = 16;
 
 /** Where in the memory things stand, bytes. */
@@ -80,7 +92,7 @@ export function openCastKernel(positions: Float64Array, triangles: Uint32Array):
     positions: plan.room(even),
     placed: plan.room(even),
     words: plan.room(4 * (corners + 1)),
-    triangles: plan.room(4 * triangles.length),
+    triangles: plan.room(TRIANGLE_BYTES * (triangles.length / 3)),
     crossed: plan.room(4 * (BLOCK + 1)),
     ordered: plan.room(ORDERED_BYTES * (BLOCK + 1)),
     spans: plan.room(SPAN_BYTES * (SPANS + 1)),
@@ -147,6 +159,33 @@ class CastKernel implements CastEngine {
     const height = chooseHeight(low, high, lowest, highest);
     const misfitMm3 = run.misfitLength(ends, hit, height) * column * column;
     return { sums: columnSums(sums, column), joint: { low, high, height, misfitMm3 } };
+  }
+
+  pickNear({ cells, nu, nv }: ColumnField, alongU: Int32Array, alongV: Int32Array): Uint32Array | null {
+    const columns = nu * nv;
+    const { length } = alongU;
+    // The tables stand where the ends would; the memory must not grow, or the field would be lost.
+    if (cells !== this.#filled || columns > MOST_TALLIED || 4 * (length + alongV.length) > 3 * ENDS_BYTES * columns) {
+      return null;
+    }
+    const [run, { buffer }] = [this.#run, this.#memory];
+    const { triangles, words, crossed, cells: first } = this.#at;
+    const tableU = first + CELL_BYTES * columns;
+    const tableV = tableU + 4 * length;
+    new Int32Array(buffer, tableU, length).set(alongU);
+    new Int32Array(buffer, tableV, alongV.length).set(alongV);
+    const end = triangles + TRIANGLE_BYTES * this.#triangles;
+    let picked = new Uint32Array(4096);
+    let count = 0;
+    for (let from = triangles; from < end; from += TRIANGLE_BYTES * BLOCK) {
+      const to = Math.min(end, from + TRIANGLE_BYTES * BLOCK);
+      const found = (run.pickNear(from, to, words, crossed, tableU, tableV, nu, nv) - crossed) / 4;
+      if (count + found > picked.length) picked = longer(picked);
+      picked.set(new Uint32Array(buffer, crossed, found), count);
+      count += found;
+    }
+    for (let i = 0; i < count; i++) picked[i] = (picked[i] - triangles) / TRIANGLE_BYTES;
+    return picked.subarray(0, count);
   }
 
   #numbers(from: number, length: number): Float64Array {

@@ -70,34 +70,51 @@ function addCancelled(
 function bendsOf({ positions, triangles }: Pattern): { bends: Float64Array; normals: Float64Array } {
   const normals = new Float64Array(positions.length);
   const grows = new Float64Array(positions.length);
-  const side = [0, 0, 0];
   const face = new Float64Array(4);
   for (let t = 0; t < triangles.length; t += 3) {
     const twice = faceNormal(positions, triangles, t / 3, face);
-    const [nx, ny, nz] = face;
     if (!(twice > 0)) continue;
-    for (let k = 0; k < 3; k++) {
-      const p = triangles[t + k] * 3;
-      const q = triangles[t + ((k + 1) % 3)] * 3;
-      const r = triangles[t + ((k + 2) % 3)] * 3;
-      normals[p] += nx;
-      normals[p + 1] += ny;
-      normals[p + 2] += nz;
-      // The area grows by half the side across, square to it and to the normal.
-      for (let m = 0; m < 3; m++) side[m] = (positions[r + m] - positions[q + m]) / (2 * twice);
-      grows[p] += ny * side[2] - nz * side[1];
-      grows[p + 1] += nz * side[0] - nx * side[2];
-      grows[p + 2] += nx * side[1] - ny * side[0];
-    }
+    const a = 3 * triangles[t];
+    const b = 3 * triangles[t + 1];
+    const c = 3 * triangles[t + 2];
+    bendCorner(positions, a, b, c, face, twice, normals, grows);
+    bendCorner(positions, b, c, a, face, twice, normals, grows);
+    bendCorner(positions, c, a, b, face, twice, normals, grows);
   }
   const bends = new Float64Array(positions.length / 3);
   for (let p = 0; p < positions.length; p += 3) {
-    const size = Math.hypot(normals[p], normals[p + 1], normals[p + 2]);
+    const size = Math.sqrt(normals[p] ** 2 + normals[p + 1] ** 2 + normals[p + 2] ** 2);
     if (!(size > 0)) continue;
     for (let k = 0; k < 3; k++) normals[p + k] /= size;
     bends[p / 3] = grows[p] * normals[p] + grows[p + 1] * normals[p + 1] + grows[p + 2] * normals[p + 2];
   }
   return { bends, normals };
+}
+
+/** Adds what a face does to its corner `p`: its normal, and how the area grows, by half the side across from `q` to `r`, square to it. */
+function bendCorner(
+  positions: Float64Array,
+  p: number,
+  q: number,
+  r: number,
+  face: Float64Array,
+  twice: number,
+  normals: Float64Array,
+  grows: Float64Array,
+): void {
+  const nx = face[0];
+  const ny = face[1];
+  const nz = face[2];
+  const per = 1 / (2 * twice);
+  const x = (positions[r] - positions[q]) * per;
+  const y = (positions[r + 1] - positions[q + 1]) * per;
+  const z = (positions[r + 2] - positions[q + 2]) * per;
+  normals[p] += nx;
+  normals[p + 1] += ny;
+  normals[p + 2] += nz;
+  grows[p] += ny * z - nz * y;
+  grows[p + 1] += nz * x - nx * z;
+  grows[p + 2] += nx * y - ny * x;
 }
 
 /** Sums in cells whose contents fade into the next, so that nothing jumps where a cell ends. */
@@ -121,35 +138,43 @@ class CellGrid {
   }
 
   moveTo(x: number, y: number, z: number): void {
-    const px = this.#step > 0 ? (x - this.#low[0]) / this.#step : 0;
-    const py = this.#step > 0 ? (y - this.#low[1]) / this.#step : 0;
-    const pz = this.#step > 0 ? (z - this.#low[2]) / this.#step : 0;
-    const last = this.#side - 2;
+    const [nodes, weights, side, step, low] = [this.#nodes, this.#weights, this.#side, this.#step, this.#low];
+    const px = step > 0 ? (x - low[0]) / step : 0;
+    const py = step > 0 ? (y - low[1]) / step : 0;
+    const pz = step > 0 ? (z - low[2]) / step : 0;
+    const last = side - 2;
     const ix = Math.max(0, Math.min(last, Math.floor(px)));
     const iy = Math.max(0, Math.min(last, Math.floor(py)));
     const iz = Math.max(0, Math.min(last, Math.floor(pz)));
+    const first = (iz * side + iy) * side + ix;
     for (let k = 0; k < 8; k++) {
-      const [dx, dy, dz] = [k & 1, (k >> 1) & 1, k >> 2];
-      this.#nodes[k] = ((iz + dz) * this.#side + iy + dy) * this.#side + ix + dx;
-      const wx = dx ? px - ix : 1 - px + ix;
-      const wy = dy ? py - iy : 1 - py + iy;
-      this.#weights[k] = wx * wy * (dz ? pz - iz : 1 - pz + iz);
+      const dx = k & 1;
+      const dy = (k >> 1) & 1;
+      const dz = k >> 2;
+      nodes[k] = first + (dz * side + dy) * side + dx;
+      const wx = dx === 1 ? px - ix : 1 - px + ix;
+      const wy = dy === 1 ? py - iy : 1 - py + iy;
+      const wz = dz === 1 ? pz - iz : 1 - pz + iz;
+      weights[k] = wx * wy * wz;
     }
   }
 
   add(value: number): void {
+    const [nodes, weights, sums, sizes] = [this.#nodes, this.#weights, this.#sums, this.#sizes];
+    const size = Math.abs(value);
     for (let k = 0; k < 8; k++) {
-      this.#sums[this.#nodes[k]] += this.#weights[k] * value;
-      this.#sizes[this.#nodes[k]] += this.#weights[k] * Math.abs(value);
+      sums[nodes[k]] += weights[k] * value;
+      sizes[nodes[k]] += weights[k] * size;
     }
   }
 
   /** Share of what lies here that is met by as much of the other sign, 0–1. */
   cancelled(): number {
+    const [nodes, weights, sums, sizes] = [this.#nodes, this.#weights, this.#sums, this.#sizes];
     let part = 0;
     for (let k = 0; k < 8; k++) {
-      const size = this.#sizes[this.#nodes[k]];
-      if (size > 0) part += this.#weights[k] * (1 - Math.abs(this.#sums[this.#nodes[k]]) / size);
+      const size = sizes[nodes[k]];
+      if (size > 0) part += weights[k] * (1 - Math.abs(sums[nodes[k]]) / size);
     }
     return part;
   }

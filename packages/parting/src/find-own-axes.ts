@@ -36,6 +36,9 @@ export interface OwnAxis {
     | 'asked for';
 }
 
+/** What must be known of a pattern before. */
+export type AxesSurvey = Pick<SurfaceSurvey, 'centroid' | 'principalAxes'>;
+
 /** How many of the largest groups of like-facing faces are looked at. */
 const GROUPS = 10;
 /** Cells along each side of the octahedral map of directions; a cell is about 2° wide. */
@@ -55,12 +58,12 @@ const LOOKED_ROUND = 2;
  *
  * Cost: one pass over the triangles and a few over what it lists, 0.2 µs a triangle.
  */
-export function findOwnAxes(pattern: Pattern, survey: SurfaceSurvey): OwnAxis[] {
+export function findOwnAxes(pattern: Pattern, survey: AxesSurvey): OwnAxis[] {
   return drainSteps(ownAxisSteps(pattern, survey));
 }
 
 /** The same in pieces. */
-export function* ownAxisSteps(pattern: Pattern, survey: SurfaceSurvey): Steps<OwnAxis[]> {
+export function* ownAxisSteps(pattern: Pattern, survey: AxesSurvey): Steps<OwnAxis[]> {
   const facing = listFacing(pattern);
   yield 0.3;
   const normals = largestFlats(facing);

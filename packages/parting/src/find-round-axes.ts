@@ -21,7 +21,7 @@ const MOST_TAPER_DEG = 10;
  */
 const ROUGHLY = { bandsDeg: [7, 5, 4], leastClose: 0.65 };
 const CLOSELY = { bandsDeg: [4, 2, 1], leastClose: 0.5 };
-/** Parts of a turn, and how many must hold this share of the walls: two flats or a box are not round. */
+/** Parts of a turn, see `sectorOf`, and how many must hold this share of the walls: two flats or a box are not round. */
 const SECTORS = 12;
 const LEAST_SECTORS = 8;
 const SECTOR_SHARE = 0.02;
@@ -142,12 +142,22 @@ function lookAbout(
       const y = normals[k + 1];
       const z = normals[k + 2];
       if (Math.abs(dx * x + dy * y + dz * z - height) >= band) continue;
-      const turn = Math.atan2(vx * x + vy * y + vz * z, ux * x + uy * y + uz * z);
-      sectors[Math.floor((SECTORS * (turn + Math.PI)) / (2 * Math.PI)) % SECTORS] += areas[i];
+      sectors[sectorOf(ux * x + uy * y + uz * z, vx * x + vy * y + vz * z)] += areas[i];
       addMoments(moments, x, y, z, areas[i]);
     }
   }
   return { moments, sectors };
+}
+
+const TAN_30 = Math.tan(Math.PI / 6);
+const TAN_60 = Math.tan(Math.PI / 3);
+
+/** Which twelfth of a turn a place is in: an arc tangent for every face would cost more than all the rest. */
+function sectorOf(x: number, y: number): number {
+  const ax = Math.abs(x);
+  const ay = Math.abs(y);
+  const third = ay < TAN_30 * ax ? 0 : ay < TAN_60 * ax ? 1 : 2;
+  return third + (x < 0 ? 3 : 0) + (y < 0 ? 6 : 0);
 }
 
 function isRound(sectors: Float64Array, walls: number): boolean {

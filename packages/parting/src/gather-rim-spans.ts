@@ -64,7 +64,7 @@ export function findRimPoints(placed: Float64Array, field: ColumnField, rim: Rim
     for (let x = -1; x < nu; x++) {
       const k = rim.alongU[y * (nu + 1) + x + 1];
       if (k < 0) continue;
-      const hitFirst = isHit(field, x, y);
+      const hitFirst = isHit(rim.hits, x, y);
       metAlongU[k] = 1;
       v[k] = y;
       u[k] = settle(ends, rows, k, x, hitFirst, y * nu + (hitFirst ? x : x + 1));
@@ -74,7 +74,7 @@ export function findRimPoints(placed: Float64Array, field: ColumnField, rim: Rim
     for (let x = 0; x < nu; x++) {
       const k = rim.alongV[(y + 1) * nu + x];
       if (k < 0) continue;
-      const hitFirst = isHit(field, x, y);
+      const hitFirst = isHit(rim.hits, x, y);
       u[k] = x;
       v[k] = settle(ends, files, k, y, hitFirst, (hitFirst ? y : y + 1) * nu + x);
     }
@@ -226,11 +226,16 @@ class Chains {
     const first = this.#count;
     let end = first;
     for (let i = head[k]; i >= 0; i = next[i]) {
-      const [l, zl, r, zr] = [from[STRETCH * i], from[STRETCH * i + 1], from[STRETCH * i + 2], from[STRETCH * i + 3]];
+      const l = from[STRETCH * i];
+      const zl = from[STRETCH * i + 1];
+      const r = from[STRETCH * i + 2];
+      const zr = from[STRETCH * i + 3];
       // Put in the order of where they begin, among equals in that of their finding.
       const begin = hitFirst ? l - cell : cell + 1 - r;
       let at = STRETCH * end++;
-      for (; at > STRETCH * first && to[at - STRETCH] > begin; at -= STRETCH) to.copyWithin(at, at - STRETCH, at);
+      for (; at > STRETCH * first && to[at - STRETCH] > begin; at -= STRETCH) {
+        for (let n = 0; n < STRETCH; n++) to[at + n] = to[at + n - STRETCH];
+      }
       to[at] = begin;
       to[at + 1] = hitFirst ? zl : zr;
       to[at + 2] = hitFirst ? r - cell : cell + 1 - l;

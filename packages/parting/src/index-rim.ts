@@ -8,29 +8,48 @@ export interface RimIndex {
   /** Between (x, y) and (x, y + 1), y from −1: at `(y + 1) * nu + x`. */
   readonly alongV: Int32Array;
   readonly count: number;
+  readonly hits: HitMask;
+}
+
+/** Which columns meet the pattern, with a column of nothing all round: (x, y) is at `(y + 1) * width + x + 1`. */
+export interface HitMask {
+  readonly width: number;
+  readonly marks: Uint8Array;
 }
 
 /** Numbers the edges between a column that is hit and one that is not, row by row. */
 export function indexRim(field: ColumnField): RimIndex {
   const { nu, nv } = field;
+  const hits = markHits(field);
+  const { width, marks } = hits;
   const alongU = new Int32Array((nu + 1) * nv).fill(-1);
   const alongV = new Int32Array(nu * (nv + 1)).fill(-1);
   let count = 0;
-  for (let y = 0; y < nv; y++) {
-    for (let x = -1; x < nu; x++) {
-      if (isHit(field, x, y) !== isHit(field, x + 1, y)) alongU[y * (nu + 1) + x + 1] = count++;
+  for (let y = 0, k = 0; y < nv; y++) {
+    for (let at = (y + 1) * width, end = at + nu; at <= end; at++, k++) {
+      if (marks[at] !== marks[at + 1]) alongU[k] = count++;
     }
   }
-  for (let y = -1; y < nv; y++) {
-    for (let x = 0; x < nu; x++) {
-      if (isHit(field, x, y) !== isHit(field, x, y + 1)) alongV[(y + 1) * nu + x] = count++;
+  for (let y = -1, k = 0; y < nv; y++) {
+    for (let at = (y + 1) * width + 1, end = at + nu; at < end; at++, k++) {
+      if (marks[at] !== marks[at + width]) alongV[k] = count++;
     }
   }
-  return { alongU, alongV, count };
+  return { alongU, alongV, count, hits };
 }
 
-/** True where a column meets the pattern; off the grid nothing does. */
-export function isHit(field: ColumnField, x: number, y: number): boolean {
-  if (x < 0 || y < 0 || x >= field.nu || y >= field.nv) return false;
-  return field.cells[(y * field.nu + x) * CELL_STRIDE + CELL_TOP] !== -Infinity;
+function markHits({ nu, nv, cells }: ColumnField): HitMask {
+  const width = nu + 2;
+  const marks = new Uint8Array(width * (nv + 2));
+  for (let y = 0, i = CELL_TOP; y < nv; y++) {
+    for (let at = (y + 1) * width + 1, end = at + nu; at < end; at++, i += CELL_STRIDE) {
+      if (cells[i] !== -Infinity) marks[at] = 1;
+    }
+  }
+  return { width, marks };
+}
+
+/** Whether a column meets the pattern, for x and y from −1 to one past the last. */
+export function isHit({ width, marks }: HitMask, x: number, y: number): boolean {
+  return marks[(y + 1) * width + x + 1] === 1;
 }

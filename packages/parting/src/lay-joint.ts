@@ -113,7 +113,7 @@ function* layOut(
   for (;;) {
     const band = Math.min(bandAsked, (Math.max(field.nu, field.nv) * field.column) / 20);
     yield 0.1;
-    const loops = traceShadowBoundary(pattern, field, band);
+    const loops = traceShadowBoundary(pattern, field, band, scratch?.engine);
     yield 0.2;
     let reach = 0;
     for (const loop of loops) {

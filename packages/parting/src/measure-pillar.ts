@@ -32,7 +32,7 @@ export function measurePillar(field: ColumnField, loop: BoundaryLoop): SandPilla
       for (let j = 0; j <= LOOKS; j++) {
         const cu = middle.u + reachU * ((2 * i) / LOOKS - 1);
         const cv = middle.v + reachV * ((2 * j) / LOOKS - 1);
-        const room = roomAt(u, v, cu, cv);
+        const room = roomAt(u, v, cu, cv, best.room);
         if (room > best.room) best = { u: cu, v: cv, room };
       }
     }
@@ -51,15 +51,18 @@ function spread(values: Float64Array): number[] {
   return Array.from({ length: Math.ceil(values.length / step) }, (_, i) => values[i * step]);
 }
 
-/** Distance from a place to the loop, 0 outside it. */
-function roomAt(u: Float64Array, v: Float64Array, cu: number, cv: number): number {
+/** Distance from a place to the loop; 0 outside it, and where it is no more than `beaten`. */
+function roomAt(u: Float64Array, v: Float64Array, cu: number, cv: number, beaten: number): number {
+  const enough = beaten * beaten;
   let least = Infinity;
   let inside = false;
   for (let i = 0, j = u.length - 1; i < u.length; j = i++) {
-    const [du, dv] = [u[i] - u[j], v[i] - v[j]];
+    const du = u[i] - u[j];
+    const dv = v[i] - v[j];
     const size = du * du + dv * dv;
     const part = size > 0 ? Math.min(1, Math.max(0, ((cu - u[j]) * du + (cv - v[j]) * dv) / size)) : 0;
     least = Math.min(least, (u[j] + part * du - cu) ** 2 + (v[j] + part * dv - cv) ** 2);
+    if (least <= enough) return 0;
     if (v[i] > cv !== v[j] > cv && cu < u[j] + ((cv - v[j]) / dv) * du) inside = !inside;
   }
   return inside ? Math.sqrt(least) : 0;

@@ -20,37 +20,40 @@ interface Steps {
 /**
  * Bound on the change of back draft per radian of turn at this draw, mm³.
  *
- * It bounds the first-order change at this very draw; further off it may be more. Cost: one pass over the columns.
+ * It bounds the first-order change at this very draw; further off it may be more. Cost: two passes over the columns.
  */
 export function backDraftPerRadian(field: ColumnField): number {
-  const { nu, nv, column } = field;
-  const alongU: Steps = { forward: 0, back: 0 };
-  const alongV: Steps = { forward: 0, back: 0 };
-  for (let row = 0; row < nv; row++) addLine(field.cells, row * nu, 1, nu, alongU);
-  for (let x = 0; x < nu; x++) addLine(field.cells, x, nu, nv, alongV);
+  const alongU = stepsAlong(field, 1, 0);
+  const alongV = stepsAlong(field, 0, 1);
   const most = (steps: Steps): number => Math.max(steps.forward, steps.back);
-  return column * Math.hypot(most(alongU), most(alongV));
+  return field.column * Math.hypot(most(alongU), most(alongV));
 }
 
-function addLine(cells: Float64Array, start: number, step: number, count: number, steps: Steps): void {
-  // One column of nothing is read before and after the line, so that its ends are rims.
-  for (let k = 0; k <= count; k++) {
-    const i = k > 0 ? (start + (k - 1) * step) * CELL_STRIDE : -1;
-    const j = k < count ? (start + k * step) * CELL_STRIDE : -1;
-    const here = i >= 0 && cells[i + CELL_TOP] !== -Infinity;
-    const there = j >= 0 && cells[j + CELL_TOP] !== -Infinity;
-    if (here !== there) {
-      const gap = heldIn(cells, here ? i : j);
-      steps.forward += (gap * gap) / 2;
-      steps.back += (gap * gap) / 2;
-    } else if (here) {
-      const before = k > 1 ? i - step * CELL_STRIDE : -1;
-      const after = k + 1 < count ? j + step * CELL_STRIDE : -1;
-      // A top that rises ahead hangs back over what is behind it when the draw is turned ahead, and a bottom likewise.
-      addStep(jumpOf(cells, CELL_TOP, before, i, j, after), steps);
-      addStep(jumpOf(cells, CELL_BOTTOM, before, i, j, after), steps);
+/** The steps from each column to the one `du` on along u and `dv` along v, one of them 1 and the other 0. */
+function stepsAlong({ cells, nu, nv }: ColumnField, du: 0 | 1, dv: 0 | 1): Steps {
+  const steps: Steps = { forward: 0, back: 0 };
+  const on = (du + dv * nu) * CELL_STRIDE;
+  // One column of nothing is read before and after each line, so that its ends are rims.
+  for (let y = 0; y < nv + dv; y++) {
+    for (let x = 0; x < nu + du; x++) {
+      const j = (y * nu + x) * CELL_STRIDE;
+      const i = j - on;
+      const here = x >= du && y >= dv && cells[i + CELL_TOP] !== -Infinity;
+      const there = x < nu && y < nv && cells[j + CELL_TOP] !== -Infinity;
+      if (here !== there) {
+        const gap = heldIn(cells, here ? i : j);
+        steps.forward += (gap * gap) / 2;
+        steps.back += (gap * gap) / 2;
+      } else if (here) {
+        const before = x >= 2 * du && y >= 2 * dv ? i - on : -1;
+        const after = x + du < nu && y + dv < nv ? j + on : -1;
+        // A top that rises ahead hangs back over what is behind it when the draw is turned ahead, and a bottom likewise.
+        addStep(jumpOf(cells, CELL_TOP, before, i, j, after), steps);
+        addStep(jumpOf(cells, CELL_BOTTOM, before, i, j, after), steps);
+      }
     }
   }
+  return steps;
 }
 
 function addStep(jump: number, steps: Steps): void {
@@ -64,7 +67,8 @@ function addStep(jump: number, steps: Steps): void {
  */
 function jumpOf(cells: Float64Array, place: number, before: number, i: number, j: number, after: number): number {
   const step = cells[j + place] - cells[i + place];
-  const way = Math.sign(step);
+  if (step === 0) return 0;
+  const way = step > 0 ? 1 : -1;
   const back = before >= 0 ? (cells[i + place] - cells[before + place]) * way : Infinity;
   const ahead = after >= 0 ? (cells[after + place] - cells[j + place]) * way : Infinity;
   // A neighbour outside the shadow has no height and gives an infinity of either sign: it is no slope either.

@@ -1,4 +1,5 @@
 /** The few triangles of a pattern that lie near the edge of its shadow. */
+import type { CastEngine } from './cast-engine.js';
 import type { ColumnField } from './column-field.js';
 import { longer } from './grow-array.js';
 import type { RimIndex } from './index-rim.js';
@@ -13,15 +14,35 @@ export const PLACED_TRIANGLE = 9;
  * is hit and one that is not, and few more: no other can say where the rim is. One pass here instead of two there: on a scan
  * most triangles are far from the rim.
  *
+ * @param engine What cast the field, if it still holds it: it knows already where the corners lie.
  * @returns Their corners, placed on the grid: {@link PLACED_TRIANGLE} numbers a triangle.
  */
-export function pickNearRim({ positions, triangles }: Pattern, field: ColumnField, rim: RimIndex): Float64Array {
+export function pickNearRim(
+  { positions, triangles }: Pattern,
+  field: ColumnField,
+  rim: RimIndex,
+  engine?: CastEngine,
+): Float64Array {
   const { nu, nv } = field;
   const placer = new CornerPlacer(field);
-  const cells = cellWords(positions, placer);
   const alongU = countEdges(rim.alongU, nu + 1, nv);
   const alongV = countEdges(rim.alongV, nu, nv + 1);
-  let picked = new Float64Array(PLACED_TRIANGLE * 4096);
+  const picked =
+    engine?.pickNear?.(field, alongU, alongV) ??
+    pickPlainly(triangles, cellWords(positions, placer), alongU, alongV, nu, nv);
+  return placer.placeTriangles(positions, triangles, picked);
+}
+
+/** Picks triangles by the cells of their corners; the kernel of the cast does the same. */
+function pickPlainly(
+  triangles: Uint32Array,
+  cells: Uint32Array,
+  alongU: Int32Array,
+  alongV: Int32Array,
+  nu: number,
+  nv: number,
+): Uint32Array {
+  let picked = new Uint32Array(4096);
   let count = 0;
   for (let t = 0; t < triangles.length; t += 3) {
     const a = cells[triangles[t]];
@@ -37,7 +58,7 @@ export function pickNearRim({ positions, triangles }: Pattern, field: ColumnFiel
       (left < right && hasEdge(alongV, nu, nv + 1, left, right, low - 1, high + 3))
     ) {
       if (count === picked.length) picked = longer(picked);
-      for (let k = 0; k < 3; k++, count += 3) placer.place(positions, 3 * triangles[t + k], picked, count);
+      picked[count++] = t / 3;
     }
   }
   return picked.subarray(0, count);

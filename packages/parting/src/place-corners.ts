@@ -38,6 +38,22 @@ export class CornerPlacer {
       placed[j + 2] = x * dx + y * dy + z * dz;
     }
   }
+
+  /** Places the corners of triangles, named by their numbers: x y z of each corner, nine numbers a triangle. */
+  placeTriangles(positions: Float64Array, triangles: Uint32Array, which: Uint32Array): Float64Array {
+    const placed = new Float64Array(9 * which.length);
+    const corners = new Float64Array(9);
+    for (let i = 0; i < which.length; i++) {
+      for (let k = 0; k < 3; k++) {
+        const from = 3 * triangles[3 * which[i] + k];
+        corners[3 * k] = positions[from];
+        corners[3 * k + 1] = positions[from + 1];
+        corners[3 * k + 2] = positions[from + 2];
+      }
+      this.place(corners, 0, placed, 9 * i, 3);
+    }
+    return placed;
+  }
 }
 
 /** Places all corners: x y z of each. */

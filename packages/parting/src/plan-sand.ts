@@ -1,6 +1,5 @@
 /** The plan of the flask round a pattern, and the seeds from which the joint's bounds spread over its sand. */
-import type { ColumnField } from './column-field.js';
-import { isHit } from './index-rim.js';
+import { CELL_STRIDE, CELL_TOP, type ColumnField } from './column-field.js';
 import type { SandPlan, Seeds } from './march-sand.js';
 import type { BoundaryLoop } from './trace-shadow-boundary.js';
 
@@ -14,9 +13,9 @@ export function planSand(field: ColumnField, margin: number): PlacedPlan {
   const nx = field.nu + 2 * margin;
   const ny = field.nv + 2 * margin;
   const sand = new Uint8Array(nx * ny).fill(1);
-  for (let y = 0; y < field.nv; y++) {
-    for (let x = 0; x < field.nu; x++) {
-      if (isHit(field, x, y)) sand[(y + margin) * nx + x + margin] = 0;
+  for (let y = 0, i = CELL_TOP; y < field.nv; y++) {
+    for (let x = 0; x < field.nu; x++, i += CELL_STRIDE) {
+      if (field.cells[i] !== -Infinity) sand[(y + margin) * nx + x + margin] = 0;
     }
   }
   return { nx, ny, sand, margin };

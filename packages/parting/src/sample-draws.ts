@@ -50,11 +50,13 @@ const SPARE_PLACES = 5;
 /** Neighbours of a draw are nearer than this many covering radii: the six round it are at 1.7, the next at 3. */
 export const NEIGHBOURS = 2.2;
 
-/** Samples draws of a pattern with what tries them. Progress runs to 0.6. */
+/**
+ * Samples draws of a pattern with what tries them. Its own axes are only waited for where they are wanted. Progress runs to 0.6.
+ */
 export async function sampleDraws(
   pattern: Pattern,
   trier: DrawTrier,
-  axes: readonly OwnAxis[],
+  axes: Promise<readonly OwnAxis[]>,
   rules: DrawRules,
   sampling: DrawSampling,
   pacer: Pacer,
@@ -64,10 +66,9 @@ export async function sampleDraws(
   const even: DrawToTry[] = sampleDirections(samples)
     .filter((direction) => admitsEitherWay(rules.cones, direction) && !sampling.ruledOut(direction))
     .map((direction) => ({ direction, from: 'even sampling' }));
-  const all: DrawToTry[] = [...axes, ...even];
   const count = pattern.triangles.length / 3;
   if (!mayBeRough || count < LEAST_TRIANGLES) {
-    const tried = await trier.tryAll(all, searchColumns, rules, (part) => pacer.step(0.6 * part));
+    const tried = await trier.tryAll([...(await axes), ...even], searchColumns, rules, (part) => pacer.step(0.6 * part));
     return { starts: startsInOrder(tried, near), tried, close: tried };
   }
   const rough = await sketchPattern(pattern, { triangles: Math.round(ROUGH_TRIANGLES * count), quick: true });
@@ -75,10 +76,11 @@ export async function sampleDraws(
   const roughly = openTrier(rough, sampling.threads, sampling.signal);
   const seen = await roughly.tryAll(even, columns, rules, (part) => pacer.step(0.45 * part));
   const again = pickAgain(seen, near, sampling);
-  const closer = [...axes, ...even.filter((_, i) => again[i])];
+  const own = await axes;
+  const closer = [...own, ...even.filter((_, i) => again[i])];
   const close = await trier.tryAll(closer, searchColumns, rules, (part) => pacer.step(0.45 + 0.15 * part));
   const rest = seen.filter((_, i) => !again[i]);
-  const beaten = beatenRoughly(seen, again, near, close.slice(axes.length));
+  const beaten = beatenRoughly(seen, again, near, close.slice(own.length));
   const starts = [...startsInOrder(close, near, beaten), ...rest.toSorted(drawOrder)];
   return { starts, tried: [...close, ...rest], close };
 }

@@ -36,7 +36,7 @@ const SPARE_STARTS = 2;
 export async function searchDraws(
   coarse: Pattern,
   fine: Pattern,
-  axes: readonly OwnAxis[],
+  axes: Promise<readonly OwnAxis[]>,
   rules: DrawRules,
   search: DrawSearch,
   pacer: Pacer,
@@ -57,7 +57,7 @@ interface Triers {
 async function searchWith(
   coarse: Pattern,
   triers: Triers,
-  axes: readonly OwnAxis[],
+  axes: Promise<readonly OwnAxis[]>,
   rules: DrawRules,
   search: DrawSearch,
   pacer: Pacer,
@@ -97,6 +97,8 @@ async function searchWith(
   return { tried, refined: refined.filter((draw) => !near(draw)), cleanest: result };
 }
 
+/** The narrowest ring on a likeness: a narrower one would follow what the likeness is off, not the pattern. */
+const NARROWEST_ON_LIKENESS_DEG = 2 * NARROWEST_DEG;
 /** The ring at which refining passes from the likeness that was sampled to the finer one, degrees. */
 const HALF_WAY_DEG = 1;
 
@@ -118,7 +120,7 @@ function refineryOf(
   const first = { stepDeg, endDeg: HALF_WAY_DEG, columns: Math.round((4 / 3) * searchColumns) };
   return async (start, free, rules, tick) => {
     const nearly = await refineDraw(wide, start, { ...first, free, below }, rules, tick);
-    const closer = { ...last, stepDeg: Math.min(stepDeg, HALF_WAY_DEG / 2), free };
+    const closer = { columns, stepDeg: Math.min(stepDeg, HALF_WAY_DEG / 2), endDeg: NARROWEST_ON_LIKENESS_DEG, free };
     return refineDraw(narrow, nearly, closer, rules, tick);
   };
 }

@@ -2,6 +2,7 @@
 import type { Vec3 } from '@oddside/core';
 import type { AssessDrawOptions, DrawAssessment } from './assess-draw.js';
 import type { DrawRules } from './draw-rules.js';
+import type { AxesSurvey, OwnAxis } from './find-own-axes.js';
 import type { JointLadder, JointLadderOptions } from './joint-ladder.js';
 import type { SidesSurveyed } from './survey-sides.js';
 import type { SurfaceSurvey } from './survey-surface.js';
@@ -53,6 +54,13 @@ export interface SurveySides {
   readonly survey: Pick<SurfaceSurvey, 'centroid' | 'size'>;
 }
 
+/** The pattern's own axes, to be found, see `findOwnAxes`. */
+export interface FindAxes {
+  readonly kind: 'axes';
+  readonly key: number;
+  readonly survey: AxesSurvey;
+}
+
 /** A draw to assess, see `assessDraw`. */
 export interface AssessDraw {
   readonly kind: 'assess';
@@ -64,12 +72,13 @@ export interface AssessDraw {
 /** What is only told. */
 export type ThreadNotice = OpenPattern | OpenRules | CloseKey;
 /** What is asked and answered. */
-export type ThreadQuestion = TryDraws | MeasureLadder | SurveySides | AssessDraw;
+export type ThreadQuestion = TryDraws | MeasureLadder | SurveySides | FindAxes | AssessDraw;
 /** What is answered, by the kind of question; to `try` tried draws, {@link TRIED_STRIDE} numbers each in their order. */
 export interface ThreadAnswers {
   readonly try: Float64Array;
   readonly ladder: JointLadder;
   readonly sides: SidesSurveyed;
+  readonly axes: OwnAxis[];
   readonly assess: DrawAssessment;
 }
 

@@ -4,6 +4,7 @@ import type { Pattern } from '@oddside/pattern';
 import { makeScratch, type CastScratch } from './cast-columns.js';
 import { assessDraw } from './assess-draw.js';
 import type { DrawRules } from './draw-rules.js';
+import { findOwnAxes } from './find-own-axes.js';
 import { measureLadder } from './measure-ladder.js';
 import { surveySides } from './survey-sides.js';
 import {
@@ -63,6 +64,7 @@ async function answerTo(work: ThreadQuestion, known: Known): Promise<Returned['a
   if (work.kind === 'try') return tryAll(work, known);
   const { pattern, scratch } = known.patterns.get(work.key)!;
   if (work.kind === 'sides') return surveySides(pattern, work.survey, scratch);
+  if (work.kind === 'axes') return findOwnAxes(pattern, work.survey);
   if (work.kind === 'assess') return assessDraw(pattern, work.direction, work.options, scratch);
   // Its pattern, draw and options were checked by the thread that asks.
   return measureLadder(pattern, work.direction, { ...work.options, scratch });

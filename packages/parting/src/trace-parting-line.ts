@@ -114,7 +114,7 @@ export function* lineSteps(
   yield 0.4;
   const band = Math.min(chosen.band ?? 2 * sigma, (Math.max(field.nu, field.nv) * field.column) / 20);
   const least = chosen.leastLoopMm2 ?? 4 * field.column * field.column;
-  const all = traceShadowBoundary(pattern, field, band);
+  const all = traceShadowBoundary(pattern, field, band, chosen.scratch?.engine);
   yield 0.8;
   const kept = all.filter((loop) => Math.abs(loop.areaMm2) >= least).sort(bySize);
 

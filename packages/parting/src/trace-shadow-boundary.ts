@@ -1,5 +1,6 @@
 /** The boundary of the shadow as closed loops, each point with the corridor in which the joint may meet the pattern. */
 import { castColumns, shadowAcross, type CastScratch } from './cast-columns.js';
+import type { CastEngine } from './cast-engine.js';
 import { CELL_BOTTOM, CELL_STRIDE, CELL_TOP, type ColumnField } from './column-field.js';
 import { findRimPoints, type RimPoints } from './gather-rim-spans.js';
 import { indexRim, isHit, type RimIndex } from './index-rim.js';
@@ -27,11 +28,17 @@ export interface BoundaryLoop {
  *
  * @param band How far, mm, the surface may have drawn in before it no longer counts as the rim. Up to half a column it is
  *   read off the surface itself, beyond that off the columns, give or take one.
+ * @param engine What cast the field; quicker where it still holds it.
  * @returns Loops in the order in which the rows of the grid first meet them. Cost: about two casts.
  */
-export function traceShadowBoundary(pattern: Pattern, field: ColumnField, band = 0): BoundaryLoop[] {
+export function traceShadowBoundary(
+  pattern: Pattern,
+  field: ColumnField,
+  band = 0,
+  engine?: CastEngine,
+): BoundaryLoop[] {
   const rim = indexRim(field);
-  const points = findRimPoints(pickNearRim(pattern, field, rim), field, rim);
+  const points = findRimPoints(pickNearRim(pattern, field, rim, engine), field, rim);
   const next = linkPoints(field, rim);
   const seen = new Uint8Array(rim.count);
   const loops: BoundaryLoop[] = [];
@@ -60,10 +67,10 @@ function linkPoints(field: ColumnField, rim: RimIndex): Int32Array {
   const next = new Int32Array(rim.count).fill(-1);
   for (let y = -1; y < nv; y++) {
     for (let x = -1; x < nu; x++) {
-      const h00 = isHit(field, x, y);
-      const h10 = isHit(field, x + 1, y);
-      const h11 = isHit(field, x + 1, y + 1);
-      const h01 = isHit(field, x, y + 1);
+      const h00 = isHit(rim.hits, x, y);
+      const h10 = isHit(rim.hits, x + 1, y);
+      const h11 = isHit(rim.hits, x + 1, y + 1);
+      const h01 = isHit(rim.hits, x, y + 1);
       const bits = Number(h00) | (Number(h10) << 1) | (Number(h11) << 2) | (Number(h01) << 3);
       if (bits === 0 || bits === 15) continue;
       const below = y >= 0 ? rim.alongU[y * (nu + 1) + x + 1] : -1;

@@ -27,22 +27,34 @@ export function checkPattern(pattern: Pattern): void {
     throw new OddsideError('no-triangles', 'A pattern with triangles was expected, but it has none.');
   }
   const corners = positions.length / 3;
-  for (let i = 0; i < triangles.length; i++) {
-    if (triangles[i] >= corners) {
-      throw new OddsideError(
-        'bad-pattern',
-        `Triangle ${Math.floor(i / 3)} names corner ${triangles[i]}, but there are only ${corners}.`,
-        { triangle: Math.floor(i / 3) },
-      );
-    }
+  const naming = firstFrom(triangles, corners);
+  if (naming >= 0) {
+    const triangle = Math.floor(naming / 3);
+    throw new OddsideError(
+      'bad-pattern',
+      `Triangle ${triangle} names corner ${triangles[naming]}, but there are only ${corners}.`,
+      { triangle },
+    );
   }
-  for (let i = 0; i < positions.length; i++) {
-    if (!isCoordinate(positions[i])) {
-      throw new OddsideError(
-        'bad-pattern',
-        `Corner ${Math.floor(i / 3)} has the coordinate ${positions[i]}, which is not a usable number.`,
-        { corner: Math.floor(i / 3) },
-      );
-    }
+  const unusable = firstUnusable(positions);
+  if (unusable >= 0) {
+    const corner = Math.floor(unusable / 3);
+    throw new OddsideError(
+      'bad-pattern',
+      `Corner ${corner} has the coordinate ${positions[unusable]}, which is not a usable number.`,
+      { corner },
+    );
   }
+}
+
+/** Where the first number stands that is `least` or more; −1 where there is none. */
+function firstFrom(numbers: Uint32Array, least: number): number {
+  for (let i = 0; i < numbers.length; i++) if (numbers[i] >= least) return i;
+  return -1;
+}
+
+/** Where the first number stands that is no usable coordinate; −1 where there is none. */
+function firstUnusable(numbers: Float64Array): number {
+  for (let i = 0; i < numbers.length; i++) if (!isCoordinate(numbers[i])) return i;
+  return -1;
 }
