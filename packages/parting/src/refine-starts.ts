@@ -7,7 +7,7 @@ import type { Vec3 } from '@oddside/core';
 import { axialAngleDeg } from './find-own-axes.js';
 import type { TriedDraw } from './try-draw.js';
 
-/** Refines one start among the draws that are free. */
+/** Refines one draw among those that are free. */
 export type RefineStart = (start: TriedDraw, free: (direction: Vec3) => boolean) => Promise<TriedDraw>;
 
 /** How to refine starts. */
@@ -18,6 +18,11 @@ export interface StartRefining {
   readonly apartDeg: number;
   /** Draws that wishes allow. */
   readonly admits: (direction: Vec3) => boolean;
+  /** Refines a start until it is in its valley, and what comes of that to the end. */
+  readonly nearly: RefineStart;
+  readonly closely: RefineStart;
+  /** Whether a draw in its valley need not be refined to the end, for what was refined before it; more of it never helps. */
+  readonly hopeless: (draw: TriedDraw, refined: readonly TriedDraw[]) => boolean;
   /** How many may be under way at once, 1 or more. */
   readonly atOnce: number;
   /** Told how many are refined. */
@@ -26,7 +31,8 @@ export interface StartRefining {
 
 /** One start begun before its turn. */
 interface Begun {
-  readonly result: Promise<TriedDraw>;
+  /** In its valley, and at the end; the same where it is hopeless. */
+  readonly result: Promise<readonly [TriedDraw, TriedDraw]>;
   /** Directions that were held to be free. */
   readonly asked: Vec3[];
   /** Ends it soon. */
@@ -34,11 +40,8 @@ interface Begun {
 }
 
 /** Refines starts in their order until there are as many as are wanted; those too near one before them are left out. */
-export async function refineStarts(
-  starts: readonly TriedDraw[],
-  { wanted, apartDeg, admits, atOnce, report }: StartRefining,
-  refine: RefineStart,
-): Promise<TriedDraw[]> {
+export async function refineStarts(starts: readonly TriedDraw[], refining: StartRefining): Promise<TriedDraw[]> {
+  const { wanted, apartDeg, admits, hopeless, atOnce, report } = refining;
   const refined: TriedDraw[] = [];
   const underWay = new Map<TriedDraw, Begun>();
   const isFree = (direction: Vec3): boolean =>
@@ -49,7 +52,7 @@ export async function refineStarts(
     for (let i = from; i < starts.length && underWay.size < most; i++) {
       const { direction } = starts[i];
       const clear = [...underWay.keys()].every((one) => axialAngleDeg(one.direction, direction) >= apartDeg);
-      if (clear && isFree(direction)) underWay.set(starts[i], begin(starts[i], refine, isFree));
+      if (clear && isFree(direction)) underWay.set(starts[i], begin(starts[i], refining, refined, isFree));
     }
   };
   try {
@@ -63,9 +66,11 @@ export async function refineStarts(
         mine = undefined;
       }
       if (!isFree(start.direction)) continue;
-      if (!mine) underWay.set(start, (mine = begin(start, refine, isFree)));
+      if (!mine) underWay.set(start, (mine = begin(start, refining, refined, isFree)));
       beginNext(i + 1);
-      refined.push(await mine.result);
+      const [near, end] = await mine.result;
+      // Begun early it may have been refined to the end before it was known to be hopeless.
+      refined.push(hopeless(near, refined) ? near : end);
       underWay.delete(start);
       report(refined.length);
     }
@@ -75,14 +80,24 @@ export async function refineStarts(
   return refined;
 }
 
-function begin(start: TriedDraw, refine: RefineStart, isFree: (direction: Vec3) => boolean): Begun {
+function begin(
+  start: TriedDraw,
+  { nearly, closely, hopeless }: StartRefining,
+  refined: readonly TriedDraw[],
+  isFree: (direction: Vec3) => boolean,
+): Begun {
   const asked: Vec3[] = [];
   let abandoned = false;
-  const result = refine(start, (direction) => {
+  const free = (direction: Vec3): boolean => {
     if (abandoned || !isFree(direction)) return false;
     asked.push(direction);
     return true;
-  });
+  };
+  const toTheEnd = async (): Promise<readonly [TriedDraw, TriedDraw]> => {
+    const near = await nearly(start, free);
+    return [near, abandoned || hopeless(near, refined) ? near : await closely(near, free)];
+  };
+  const result = toTheEnd();
   // Until its turn comes a failure is nobody's; the turn that never comes never hears of it.
   result.catch(() => undefined);
   return { result, asked, abandon: () => void (abandoned = true) };

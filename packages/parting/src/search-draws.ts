@@ -25,8 +25,8 @@ export interface DrawSearch {
   readonly signal?: AbortSignal;
 }
 
-/** Starting points refined beyond the candidates that are shown, because the order can change on a closer look. */
-const SPARE_STARTS = 2;
+/** Starting points refined beyond the candidates that are shown: a narrow valley looks poor from a sample beside it. */
+const SPARE_STARTS = 7;
 
 /**
  * Searches `coarse` all over and refines on `fine`, two likenesses of one pattern; `refined` holds distinct draws in the order they were found.
@@ -68,16 +68,23 @@ async function searchWith(
   const sampling = { ...search, wanted, mayBeRough: wide !== narrow, threads, signal };
   const { starts, tried, close } = await sampleDraws(coarse, wide, axes, rules, sampling, pacer);
   const walk = new SampleWalk(tried, Math.cos(radians(NEIGHBOURS * coveringRadiusDeg(search.samples))));
-  const refine = refineryOf(triers, search, (from, free) => walk.below(from, free));
+  const { nearly, closely } = refineryOf(triers, search, (from, free) => walk.below(from, free));
   let done = 0;
   const tick = (): Promise<void> => pacer.step(0.6 + (0.3 * done) / wanted);
   const admits = (direction: Vec3): boolean => admitsEitherWay(rules.cones, direction) && !search.ruledOut(direction);
   // One for each thread, this one too: while it tries a ring, the others try theirs.
   const atOnce = threads ? threads.count + 1 : 1;
   const report = (count: number): void => void (done = count);
-  const refined = await refineStarts(starts, { wanted, apartDeg, admits, atOnce, report }, (start, free) =>
-    refine(start, free, rules, tick),
-  );
+  const refined = await refineStarts(starts, {
+    wanted,
+    apartDeg,
+    admits,
+    nearly: (start, free) => nearly(start, free, rules, tick),
+    closely: (draw, free) => closely(draw, free, rules, tick),
+    hopeless: (draw, before) => before.filter((other) => farBetter(other, draw)).length >= candidates,
+    atOnce,
+    report,
+  });
   const cleanest = leastHeld(close);
   const cleaner = refined.every(
     (kept) => kept.over > cleanest.over || cleanest.backDraftMm3 < CLEANER * kept.backDraftMm3,
@@ -85,10 +92,10 @@ async function searchWith(
   if (!cleaner) return { tried, refined, cleanest: null };
   const { weights, scale } = rules;
   const heavier = { ...rules, weights: { ...weights, backDraft: CLEANEST_WEIGHT * weights.backDraft } };
-  const found = await refine(cleanest, admits, heavier, () => pacer.step(0.9));
+  const last = (): Promise<void> => pacer.step(0.9);
+  const found = await closely(await nearly(cleanest, admits, heavier, last), admits, heavier, last);
   const { backDraftMm3, direction } = found;
-  const again = [{ direction, from: cleanest.from }];
-  const [itself] = await narrow.tryAll(again, 2 * searchColumns, rules, () => pacer.step(0.9));
+  const [itself] = await narrow.tryAll([{ direction, from: cleanest.from }], 2 * searchColumns, rules, last);
   const result = { ...itself, backDraftMm3, casts: found.casts + 1 };
   const near = (draw: TriedDraw): boolean => axialAngleDeg(draw.direction, direction) < apartDeg;
   // Beside a candidate it is only worth showing, in that one's place, where it alone leaves the sand.
@@ -102,27 +109,46 @@ const NARROWEST_ON_LIKENESS_DEG = 2 * NARROWEST_DEG;
 /** The ring at which refining passes from the likeness that was sampled to the finer one, degrees. */
 const HALF_WAY_DEG = 1;
 
+/** Refines one draw. */
+type RefineOne = (
+  start: TriedDraw,
+  free: Refinement['free'],
+  rules: DrawRules,
+  tick: () => Promise<void>,
+) => Promise<TriedDraw>;
+
 /**
- * What refines a draw: wide rings on the likeness that was sampled, narrow ones on the finer. The wide rings only have to find
- * the valley, and that is what the first likeness is good at.
+ * What refines draws: wide rings on the likeness that was sampled, narrow ones on the finer. The wide rings only have to find
+ * the valley, and that is what the first likeness is good at. With one likeness all is done in the first go.
  */
 function refineryOf(
   { wide, narrow }: Triers,
   { samples, searchColumns }: DrawSearch,
   below: Refinement['below'],
-): (start: TriedDraw, free: Refinement['free'], rules: DrawRules, tick: () => Promise<void>) => Promise<TriedDraw> {
+): { readonly nearly: RefineOne; readonly closely: RefineOne } {
   const stepDeg = coveringRadiusDeg(samples);
   const columns = 2 * searchColumns;
-  const last = { endDeg: NARROWEST_DEG, columns };
   if (wide === narrow) {
-    return (start, free, rules, tick) => refineDraw(narrow, start, { ...last, stepDeg, free, below }, rules, tick);
+    const whole = { columns, stepDeg, endDeg: NARROWEST_DEG, below };
+    return {
+      nearly: (start, free, rules, tick) => refineDraw(narrow, start, { ...whole, free }, rules, tick),
+      closely: async (draw) => Promise.resolve(draw),
+    };
   }
-  const first = { stepDeg, endDeg: HALF_WAY_DEG, columns: Math.round((4 / 3) * searchColumns) };
-  return async (start, free, rules, tick) => {
-    const nearly = await refineDraw(wide, start, { ...first, free, below }, rules, tick);
-    const closer = { columns, stepDeg: Math.min(stepDeg, HALF_WAY_DEG / 2), endDeg: NARROWEST_ON_LIKENESS_DEG, free };
-    return refineDraw(narrow, nearly, closer, rules, tick);
+  const first = { columns: Math.round((4 / 3) * searchColumns), stepDeg, endDeg: HALF_WAY_DEG, below };
+  const last = { columns, stepDeg: Math.min(stepDeg, HALF_WAY_DEG / 2), endDeg: NARROWEST_ON_LIKENESS_DEG };
+  return {
+    nearly: (start, free, rules, tick) => refineDraw(wide, start, { ...first, free }, rules, tick),
+    closely: (draw, free, rules, tick) => refineDraw(narrow, draw, { ...last, free }, rules, tick),
   };
+}
+
+/** Refining to the end on the finer likeness makes a draw better by less than this share, in most that were compared. */
+const STILL_TO_GAIN = 0.05;
+
+/** Whether a draw stays better than another that is still to be refined to the end. */
+function farBetter(one: TriedDraw, other: TriedDraw): boolean {
+  return one.over < other.over || (one.over === other.over && (1 + STILL_TO_GAIN) * one.points < other.points);
 }
 
 /** A draw must hold less than this share of what the best ones hold to be shown for that alone. */
