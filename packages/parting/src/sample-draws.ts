@@ -68,7 +68,9 @@ export async function sampleDraws(
     .map((direction) => ({ direction, from: 'even sampling' }));
   const count = pattern.triangles.length / 3;
   if (!mayBeRough || count < LEAST_TRIANGLES) {
-    const tried = await trier.tryAll([...(await axes), ...even], searchColumns, rules, (part) => pacer.step(0.6 * part));
+    const tried = await trier.tryAll([...(await axes), ...even], searchColumns, rules, (part) =>
+      pacer.step(0.6 * part),
+    );
     return { starts: startsInOrder(tried, near), tried, close: tried };
   }
   const rough = await sketchPattern(pattern, { triangles: Math.round(ROUGH_TRIANGLES * count), quick: true });
