@@ -95,7 +95,7 @@ async function adviseWith(
   soon.catch(() => undefined);
   const { ruledOut, count: ruled } = await ruleOut(pattern, rules, samples, soon, pacer, chosen.signal);
   await pacer.step(0.02);
-  const inside = coarse === pattern ? rules : { ...rules, limits: tightened(rules.limits) };
+  const inside = coarse === pattern ? rules : rulesWith(rules, tightened(rules.limits));
   const { tried, refined, cleanest } = await searchDraws(
     coarse,
     fine,
@@ -210,8 +210,19 @@ function samplesWithin(asked: number, { cones }: DrawRules): number {
 const LIKENESS_OFF = 0.005;
 
 function tightened(limits: DrawLimits): DrawLimits {
-  const tight = Object.entries(limits).map(([name, limit]) => [name, limit * (1 - LIKENESS_OFF)]);
-  return Object.fromEntries(tight) as unknown as DrawLimits;
+  const part = 1 - LIKENESS_OFF;
+  return {
+    copeDepth: part * limits.copeDepth,
+    dragDepth: part * limits.dragDepth,
+    projectedAreaMm2: part * limits.projectedAreaMm2,
+    backDraftMm3: part * limits.backDraftMm3,
+    flatMisfitMm3: part * limits.flatMisfitMm3,
+  };
+}
+
+/** The same rules with other limits. */
+function rulesWith({ scale, weights, sides, cones, unmarked }: DrawRules, limits: DrawLimits): DrawRules {
+  return { scale, weights, sides, limits, cones, unmarked };
 }
 
 /** Draws in the order in which they are to be shown: the best, and among those wanted the cleanest for its own sake. */

@@ -7,7 +7,6 @@ import type { CastBox, CastEngine, CastGrid } from './cast-engine.js';
 import { CAST_KERNEL_BYTES } from './cast-kernel-bytes.js';
 import { CELL_STRIDE, type ColumnField } from './column-field.js';
 import { chooseHeight } from './find-flat-joint.js';
-import { longer } from './grow-array.js';
 import { compileKernel, lengthen, MemoryPlan, openKernel } from './open-kernel.js';
 import { columnSums } from './sum-cells.js';
 import { tallyPlainly, type ColumnTally } from './tally-columns.js';
@@ -61,6 +60,8 @@ const FEW = 16;
 const MOST_TALLIED = 2 ** 18;
 const CELL_BYTES = 8 * CELL_STRIDE;
 const TRIANGLE_BYTES = 12;
+/** Room for so many triangles is needed at least to pick those near a rim. */
+const LEAST_PICKED = 1024;
 const ENDS_BYTES = 16;
 
 /** Where in the memory things stand, bytes. */
@@ -126,7 +127,11 @@ class CastKernel implements CastEngine {
 
   place(origin: Vec3, u: Vec3, v: Vec3, d: Vec3): CastBox {
     const { positions, placed, box } = this.#at;
-    this.#run.project(positions, this.#corners, placed, box, ...origin, ...u, ...v, ...d);
+    const [ox, oy, oz] = origin;
+    const [ux, uy, uz] = u;
+    const [vx, vy, vz] = v;
+    const [dx, dy, dz] = d;
+    this.#run.project(positions, this.#corners, placed, box, ox, oy, oz, ux, uy, uz, vx, vy, vz, dx, dy, dz);
     const [minX, minY, minZ, maxX, maxY, maxZ] = this.#numbers(box, BOX);
     return { minX, maxX, minY, maxY, minZ, maxZ };
   }
@@ -163,32 +168,41 @@ class CastKernel implements CastEngine {
 
   pickNear({ cells, nu, nv }: ColumnField, alongU: Int32Array, alongV: Int32Array): Uint32Array | null {
     const columns = nu * nv;
-    const { length } = alongU;
-    // The tables stand where the ends would; the memory must not grow, or the field would be lost.
-    if (cells !== this.#filled || columns > MOST_TALLIED || 4 * (length + alongV.length) > 3 * ENDS_BYTES * columns) {
-      return null;
-    }
-    const [run, { buffer }] = [this.#run, this.#memory];
-    const { triangles, words, crossed, cells: first } = this.#at;
+    const [lengthU, lengthV] = [alongU.length, alongV.length];
+    // Tables and what is picked stand where the ends would; the memory must not grow, or the field would be lost.
+    const room = 3 * ENDS_BYTES * columns - 4 * (lengthU + lengthV);
+    if (cells !== this.#filled || columns > MOST_TALLIED || room < 4 * LEAST_PICKED) return null;
+    const { triangles, words, cells: first } = this.#at;
     const tableU = first + CELL_BYTES * columns;
-    const tableV = tableU + 4 * length;
-    new Int32Array(buffer, tableU, length).set(alongU);
-    new Int32Array(buffer, tableV, alongV.length).set(alongV);
+    const tableV = tableU + 4 * lengthU;
+    const list = tableV + 4 * lengthV;
+    const { buffer } = this.#memory;
+    new Int32Array(buffer, tableU, lengthU).set(alongU);
+    new Int32Array(buffer, tableV, lengthV).set(alongV);
     const end = triangles + TRIANGLE_BYTES * this.#triangles;
-    let picked = new Uint32Array(4096);
-    let count = 0;
-    for (let from = triangles; from < end; from += TRIANGLE_BYTES * BLOCK) {
-      const to = Math.min(end, from + TRIANGLE_BYTES * BLOCK);
-      const found = (run.pickNear(from, to, words, crossed, tableU, tableV, nu, nv) - crossed) / 4;
-      if (count + found > picked.length) picked = longer(picked);
-      picked.set(new Uint32Array(buffer, crossed, found), count);
-      count += found;
+    const step = TRIANGLE_BYTES * (Math.floor(room / 4) - 1);
+    const parts: Uint32Array[] = [];
+    for (let from = triangles; from < end; from += step) {
+      const to = Math.min(end, from + step);
+      const last = this.#run.pickNear(from, to, words, list, tableU, tableV, nu, nv);
+      parts.push(new Uint32Array(buffer, list, (last - list) / 4).map((at) => (at - triangles) / TRIANGLE_BYTES));
     }
-    for (let i = 0; i < count; i++) picked[i] = (picked[i] - triangles) / TRIANGLE_BYTES;
-    return picked.subarray(0, count);
+    return joined(parts);
   }
 
   #numbers(from: number, length: number): Float64Array {
     return new Float64Array(this.#memory.buffer, from, length);
   }
+}
+
+/** Lists put one behind another. */
+function joined(parts: readonly Uint32Array[]): Uint32Array {
+  if (parts.length === 1) return parts[0];
+  const all = new Uint32Array(parts.reduce((sum, { length }) => sum + length, 0));
+  let at = 0;
+  for (const part of parts) {
+    all.set(part, at);
+    at += part.length;
+  }
+  return all;
 }

@@ -30,56 +30,59 @@ export function findFineDetail(
   const { positions } = pattern;
   const { bends, normals } = bendsOf(pattern);
   const cells = new CellGrid(survey.centroid, survey.size / ACROSS, ACROSS);
-  gatherBends(cells, positions, bends);
-  const { all, fine, detail } = addCancelled(cells, positions, bends, normals);
+  for (let from = 0; from < bends.length; from += PIECE) {
+    gatherBends(cells, positions, bends, from, Math.min(bends.length, from + PIECE));
+  }
+  const sums = new Float64Array(5);
+  for (let from = 0; from < bends.length; from += PIECE) {
+    addCancelled(cells, positions, bends, normals, from, Math.min(bends.length, from + PIECE), sums);
+  }
+  const [all, fine, ...detail] = sums;
   const share = all > 0 ? fine / all : 0;
   if (share < NOTHING) return { detailShare: 0, detail: [0, 0, 0] };
   const mean: Vec3 = [detail[0] / all, detail[1] / all, detail[2] / all];
   return { detailShare: share, detail: dot(mean, mean) < NOTHING ** 2 ? [0, 0, 0] : mean };
 }
 
-function gatherBends(cells: CellGrid, positions: Float64Array, bends: Float64Array): void {
-  for (let i = 0; i < bends.length; i++) {
+/** Corners, or three times so many triangles, gone through at a time: in short pieces, asked for often, the code is soon compiled and stays so. */
+const PIECE = 3 * 2048;
+
+function gatherBends(cells: CellGrid, positions: Float64Array, bends: Float64Array, from: number, to: number): void {
+  for (let i = from; i < to; i++) {
     cells.moveTo(positions[3 * i], positions[3 * i + 1], positions[3 * i + 2]);
     cells.add(bends[i]);
   }
 }
 
-/** All bends, those that are cancelled by others near by, and which way these look, each added up. */
+/** Adds to `sums` the bends of some corners, what of them is cancelled by others near by, and which way that looks, x y z. */
 function addCancelled(
   cells: CellGrid,
   positions: Float64Array,
   bends: Float64Array,
   normals: Float64Array,
-): { all: number; fine: number; detail: number[] } {
-  let [all, fine] = [0, 0];
-  const detail = [0, 0, 0];
-  for (let i = 0; i < bends.length; i++) {
+  from: number,
+  to: number,
+  sums: Float64Array,
+): void {
+  for (let i = from; i < to; i++) {
     const bend = Math.abs(bends[i]);
     if (bend === 0) continue;
     cells.moveTo(positions[3 * i], positions[3 * i + 1], positions[3 * i + 2]);
     const part = bend * cells.cancelled();
-    all += bend;
-    fine += part;
-    for (let k = 0; k < 3; k++) detail[k] += part * normals[3 * i + k];
+    sums[0] += bend;
+    sums[1] += part;
+    sums[2] += part * normals[3 * i];
+    sums[3] += part * normals[3 * i + 1];
+    sums[4] += part * normals[3 * i + 2];
   }
-  return { all, fine, detail };
 }
 
 /** Bend at every corner, positive where the surface is convex, mm, and its unit normal; 0 where there is no surface. */
 function bendsOf({ positions, triangles }: Pattern): { bends: Float64Array; normals: Float64Array } {
   const normals = new Float64Array(positions.length);
   const grows = new Float64Array(positions.length);
-  const face = new Float64Array(4);
-  for (let t = 0; t < triangles.length; t += 3) {
-    const twice = faceNormal(positions, triangles, t / 3, face);
-    if (!(twice > 0)) continue;
-    const a = 3 * triangles[t];
-    const b = 3 * triangles[t + 1];
-    const c = 3 * triangles[t + 2];
-    bendCorner(positions, a, b, c, face, twice, normals, grows);
-    bendCorner(positions, b, c, a, face, twice, normals, grows);
-    bendCorner(positions, c, a, b, face, twice, normals, grows);
+  for (let from = 0; from < triangles.length; from += PIECE) {
+    bendPiece(positions, triangles, from, Math.min(triangles.length, from + PIECE), normals, grows);
   }
   const bends = new Float64Array(positions.length / 3);
   for (let p = 0; p < positions.length; p += 3) {
@@ -89,6 +92,28 @@ function bendsOf({ positions, triangles }: Pattern): { bends: Float64Array; norm
     bends[p / 3] = grows[p] * normals[p] + grows[p + 1] * normals[p + 1] + grows[p + 2] * normals[p + 2];
   }
   return { bends, normals };
+}
+
+/** Adds what some faces do to their corners. */
+function bendPiece(
+  positions: Float64Array,
+  triangles: Uint32Array,
+  from: number,
+  to: number,
+  normals: Float64Array,
+  grows: Float64Array,
+): void {
+  const face = new Float64Array(4);
+  for (let t = from; t < to; t += 3) {
+    const twice = faceNormal(positions, triangles, t / 3, face);
+    if (!(twice > 0)) continue;
+    const a = 3 * triangles[t];
+    const b = 3 * triangles[t + 1];
+    const c = 3 * triangles[t + 2];
+    bendCorner(positions, a, b, c, face, twice, normals, grows);
+    bendCorner(positions, b, c, a, face, twice, normals, grows);
+    bendCorner(positions, c, a, b, face, twice, normals, grows);
+  }
 }
 
 /** Adds what a face does to its corner `p`: its normal, and how the area grows, by half the side across from `q` to `r`, square to it. */

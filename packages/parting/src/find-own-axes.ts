@@ -106,16 +106,34 @@ export function axialAngleDeg(a: Vec3, b: Vec3): number {
   return angle > 90 ? 180 - angle : angle;
 }
 
+/** Faces gone through at a time: in short pieces, asked for often, the code is soon compiled and stays so. */
+const PIECE = 2048;
+
+/** Puts some faces into the map: the cell of each, the area of each cell, and its largest face. */
+function mapPiece(
+  normals: Float64Array,
+  areas: Float64Array,
+  from: number,
+  to: number,
+  cellOf: Uint16Array,
+  cellArea: Float64Array,
+  leader: Int32Array,
+): void {
+  for (let i = from; i < to; i++) {
+    const cell = mapCell(normals[3 * i], normals[3 * i + 1], normals[3 * i + 2]);
+    cellOf[i] = cell;
+    cellArea[cell] += areas[i];
+    if (leader[cell] < 0 || areas[i] > areas[leader[cell]]) leader[cell] = i;
+  }
+}
+
 /** Mean normals of the largest groups of faces that look the same way, largest first; opposite faces count together. */
 function largestFlats({ normals, areas, total }: Facing): Vec3[] {
   const cellOf = new Uint16Array(areas.length);
   const cellArea = new Float64Array(MAP * MAP);
   const leader = new Int32Array(MAP * MAP).fill(-1);
-  for (let i = 0; i < areas.length; i++) {
-    const cell = mapCell(normals[3 * i], normals[3 * i + 1], normals[3 * i + 2]);
-    cellOf[i] = cell;
-    cellArea[cell] += areas[i];
-    if (leader[cell] < 0 || areas[i] > areas[leader[cell]]) leader[cell] = i;
+  for (let from = 0; from < areas.length; from += PIECE) {
+    mapPiece(normals, areas, from, Math.min(areas.length, from + PIECE), cellOf, cellArea, leader);
   }
   const cells = Array.from(cellArea.keys())
     .filter((cell) => cellArea[cell] >= LEAST_FLAT * total && leader[cell] >= 0)

@@ -255,7 +255,10 @@ class Chains {
     let low = Infinity;
     let high = -Infinity;
     for (let at = STRETCH * this.#first[k]; at < STRETCH * this.#end[k]; at += STRETCH) {
-      const [a, za, b, zb] = [values[at], values[at + 1], values[at + 2], values[at + 3]];
+      const a = values[at];
+      const za = values[at + 1];
+      const b = values[at + 2];
+      const zb = values[at + 3];
       if (b < from) continue;
       const start = a >= from || b <= a ? za : za + ((from - a) / (b - a)) * (zb - za);
       low = Math.min(low, start, zb);

@@ -127,29 +127,10 @@ function makeFace(grid: Int32Array, a: number, b: number, c: number): Face {
 
 /** A tetrahedron to start from; `null` where all corners lie in one plane. */
 function firstFaces(grid: Int32Array): Face[] | null {
-  const count = grid.length / 3;
-  const best = (worth: (corner: number) => number): number => {
-    let found = 0;
-    let most = -1;
-    for (let corner = 0; corner < count; corner++) {
-      const here = worth(corner);
-      if (here <= most) continue;
-      found = corner;
-      most = here;
-    }
-    return found;
-  };
-  const a = best((corner) => STEPS - grid[3 * corner]);
-  const b = best((corner) => grid[3 * corner]);
-  const [ex, ey, ez] = [0, 1, 2].map((k) => grid[3 * b + k] - grid[3 * a + k]);
-  const c = best((corner) => {
-    const fx = grid[3 * corner] - grid[3 * a];
-    const fy = grid[3 * corner + 1] - grid[3 * a + 1];
-    const fz = grid[3 * corner + 2] - grid[3 * a + 2];
-    return (ey * fz - ez * fy) ** 2 + (ez * fx - ex * fz) ** 2 + (ex * fy - ey * fx) ** 2;
-  });
+  const [a, b] = endsAlongX(grid);
+  const c = furthestFromLine(grid, a, b);
   const base = makeFace(grid, a, b, c);
-  const d = best((corner) => Math.abs(over(grid, base, corner)));
+  const d = furthestFromFace(grid, base);
   const side = over(grid, base, d);
   if (side === 0) return null;
   const [p, q, r] = side < 0 ? [a, b, c] : [a, c, b];
@@ -164,6 +145,44 @@ function firstFaces(grid: Int32Array): Face[] | null {
   t.across.push(s, u, low);
   u.across.push(t, s, low);
   return [low, s, t, u];
+}
+
+/** The first corner of least x, and of greatest. */
+function endsAlongX(grid: Int32Array): [number, number] {
+  let [a, b] = [0, 0];
+  for (let corner = 1; corner < grid.length / 3; corner++) {
+    if (grid[3 * corner] < grid[3 * a]) a = corner;
+    if (grid[3 * corner] > grid[3 * b]) b = corner;
+  }
+  return [a, b];
+}
+
+function furthestFromLine(grid: Int32Array, a: number, b: number): number {
+  const ex = grid[3 * b] - grid[3 * a];
+  const ey = grid[3 * b + 1] - grid[3 * a + 1];
+  const ez = grid[3 * b + 2] - grid[3 * a + 2];
+  let [found, most] = [0, -1];
+  for (let corner = 0; corner < grid.length / 3; corner++) {
+    const fx = grid[3 * corner] - grid[3 * a];
+    const fy = grid[3 * corner + 1] - grid[3 * a + 1];
+    const fz = grid[3 * corner + 2] - grid[3 * a + 2];
+    const square = (ey * fz - ez * fy) ** 2 + (ez * fx - ex * fz) ** 2 + (ex * fy - ey * fx) ** 2;
+    if (square <= most) continue;
+    found = corner;
+    most = square;
+  }
+  return found;
+}
+
+function furthestFromFace(grid: Int32Array, face: Face): number {
+  let [found, most] = [0, -1];
+  for (let corner = 0; corner < grid.length / 3; corner++) {
+    const away = Math.abs(over(grid, face, corner));
+    if (away <= most) continue;
+    found = corner;
+    most = away;
+  }
+  return found;
 }
 
 /** Gives corners to the first of some faces that they are outside of. */

@@ -24,15 +24,43 @@ export interface FacingByCell extends Facing {
   readonly starts: Uint32Array;
 }
 
+/** Faces and cells gone through at a time: in short pieces, asked for often, the code is soon compiled and stays so. */
+const PIECE = 2048;
+
 /** Lists all faces of a pattern. Cost: one pass over the triangles and one over the list. Memory: 64 bytes a triangle, half of it for a moment. */
 export function listFacing({ positions, triangles }: Pattern): FacingByCell {
   const count = triangles.length / 3;
   const unsorted = new Float64Array(4 * count);
   const cells = new Uint16Array(count);
   const starts = new Uint32Array(CELLS + 1);
+  let total = 0;
+  for (let from = 0; from < count; from += PIECE) {
+    const to = Math.min(count, from + PIECE);
+    total += listPiece(positions, triangles, from, to, unsorted, cells);
+    countPiece(unsorted, cells, from, to, starts);
+  }
+  for (let cell = 0; cell < CELLS; cell++) starts[cell + 1] += starts[cell];
+  const next = starts.slice();
+  const normals = new Float64Array(3 * starts[CELLS]);
+  const areas = new Float64Array(starts[CELLS]);
+  for (let from = 0; from < count; from += PIECE) {
+    sortPiece(unsorted, cells, from, Math.min(count, from + PIECE), next, normals, areas);
+  }
+  return { normals, areas, total, starts };
+}
+
+/** Writes normals, areas and cells of some faces as they come; returns the area of them all. */
+function listPiece(
+  positions: Float64Array,
+  triangles: Uint32Array,
+  from: number,
+  to: number,
+  unsorted: Float64Array,
+  cells: Uint16Array,
+): number {
   const n = new Float64Array(4);
   let total = 0;
-  for (let face = 0; face < count; face++) {
+  for (let face = from; face < to; face++) {
     const area = faceNormal(positions, triangles, face, n);
     if (!(area > 0)) continue;
     total += area;
@@ -41,47 +69,72 @@ export function listFacing({ positions, triangles }: Pattern): FacingByCell {
     unsorted[at + 1] = n[1] / area;
     unsorted[at + 2] = n[2] / area;
     unsorted[at + 3] = area;
-    const cell = cellOf(n[0], n[1], n[2]);
-    cells[face] = cell;
-    starts[cell + 1]++;
+    cells[face] = cellOf(n[0], n[1], n[2]);
   }
-  for (let cell = 0; cell < CELLS; cell++) starts[cell + 1] += starts[cell];
-  return { ...sortByCell(unsorted, cells, starts), total, starts };
+  return total;
 }
 
-function sortByCell(unsorted: Float64Array, cells: Uint16Array, starts: Uint32Array): Omit<Facing, 'total'> {
-  const next = starts.slice();
-  const normals = new Float64Array(3 * starts[CELLS]);
-  const areas = new Float64Array(starts[CELLS]);
-  for (let face = 0, at = 0; face < cells.length; face++, at += 4) {
+function countPiece(unsorted: Float64Array, cells: Uint16Array, from: number, to: number, starts: Uint32Array): void {
+  for (let face = from; face < to; face++) if (unsorted[4 * face + 3] > 0) starts[cells[face] + 1]++;
+}
+
+function sortPiece(
+  unsorted: Float64Array,
+  cells: Uint16Array,
+  from: number,
+  to: number,
+  next: Uint32Array,
+  normals: Float64Array,
+  areas: Float64Array,
+): void {
+  for (let face = from, at = 4 * from; face < to; face++, at += 4) {
     if (!(unsorted[at + 3] > 0)) continue;
-    const to = next[cells[face]]++;
-    normals[3 * to] = unsorted[at];
-    normals[3 * to + 1] = unsorted[at + 1];
-    normals[3 * to + 2] = unsorted[at + 2];
-    areas[to] = unsorted[at + 3];
+    const place = next[cells[face]]++;
+    normals[3 * place] = unsorted[at];
+    normals[3 * place + 1] = unsorted[at + 1];
+    normals[3 * place + 2] = unsorted[at + 2];
+    areas[place] = unsorted[at + 3];
   }
-  return { normals, areas };
 }
 
 /** Each cell as one: the mean direction of what is in it, and all its area. */
 export function gatherByCell({ normals, areas, total, starts }: FacingByCell): Facing {
-  const means: number[] = [];
-  const sums: number[] = [];
+  const sums = new Float64Array(4 * CELLS);
+  let count = 0;
   for (let cell = 0; cell < CELLS; cell++) {
-    let [x, y, z, sum] = [0, 0, 0, 0];
-    for (let i = starts[cell]; i < starts[cell + 1]; i++) {
-      x += areas[i] * normals[3 * i];
-      y += areas[i] * normals[3 * i + 1];
-      z += areas[i] * normals[3 * i + 2];
-      sum += areas[i];
-    }
-    if (!(sum > 0)) continue;
-    const size = Math.hypot(x, y, z) || 1;
-    means.push(x / size, y / size, z / size);
-    sums.push(sum);
+    if (starts[cell] < starts[cell + 1]) addUp(normals, areas, starts[cell], starts[cell + 1], sums, 4 * count++);
   }
-  return { normals: Float64Array.from(means), areas: Float64Array.from(sums), total };
+  const means = new Float64Array(3 * count);
+  const together = new Float64Array(count);
+  for (let i = 0; i < count; i++) {
+    const size = Math.hypot(sums[4 * i], sums[4 * i + 1], sums[4 * i + 2]) || 1;
+    for (let k = 0; k < 3; k++) means[3 * i + k] = sums[4 * i + k] / size;
+    together[i] = sums[4 * i + 3];
+  }
+  return { normals: means, areas: together, total };
+}
+
+/** Adds up area vectors and areas of a stretch. */
+function addUp(
+  normals: Float64Array,
+  areas: Float64Array,
+  from: number,
+  to: number,
+  sums: Float64Array,
+  at: number,
+): void {
+  let [x, y, z, sum] = [0, 0, 0, 0];
+  for (let i = from; i < to; i++) {
+    const area = areas[i];
+    x += area * normals[3 * i];
+    y += area * normals[3 * i + 1];
+    z += area * normals[3 * i + 2];
+    sum += area;
+  }
+  sums[at] = x;
+  sums[at + 1] = y;
+  sums[at + 2] = z;
+  sums[at + 3] = sum;
 }
 
 /**

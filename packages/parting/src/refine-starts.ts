@@ -44,15 +44,14 @@ export async function refineStarts(starts: readonly TriedDraw[], refining: Start
   const { wanted, apartDeg, admits, hopeless, atOnce, report } = refining;
   const refined: TriedDraw[] = [];
   const underWay = new Map<TriedDraw, Begun>();
-  const isFree = (direction: Vec3): boolean =>
-    admits(direction) && refined.every((kept) => axialAngleDeg(kept.direction, direction) >= apartDeg);
+  const isFree = (direction: Vec3): boolean => admits(direction) && isClear(refined, direction, apartDeg);
   /** Begins what will probably come next: starts that are free and clear of those under way. */
   const beginNext = (from: number): void => {
     const most = Math.min(atOnce, wanted - refined.length);
     for (let i = from; i < starts.length && underWay.size < most; i++) {
       const { direction } = starts[i];
-      const clear = [...underWay.keys()].every((one) => axialAngleDeg(one.direction, direction) >= apartDeg);
-      if (clear && isFree(direction)) underWay.set(starts[i], begin(starts[i], refining, refined, isFree));
+      if (isClear(underWay.keys(), direction, apartDeg) && isFree(direction))
+        underWay.set(starts[i], begin(starts[i], refining, refined, isFree));
     }
   };
   try {
@@ -78,6 +77,12 @@ export async function refineStarts(starts: readonly TriedDraw[], refining: Start
     for (const one of underWay.values()) one.abandon();
   }
   return refined;
+}
+
+/** Whether a direction is so far from some draws. */
+function isClear(draws: Iterable<TriedDraw>, direction: Vec3, apartDeg: number): boolean {
+  for (const draw of draws) if (axialAngleDeg(draw.direction, direction) < apartDeg) return false;
+  return true;
 }
 
 function begin(

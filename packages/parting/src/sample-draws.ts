@@ -90,21 +90,34 @@ export async function sampleDraws(
 /** Marks the draws to look at again, by their number. */
 function pickAgain(seen: readonly TriedDraw[], near: number, { apartDeg, wanted }: DrawSampling): Uint8Array {
   const again = new Uint8Array(seen.length);
-  const numbers = seen.map((_, i) => i);
-  const best = numbers.toSorted((i, j) => drawOrder(seen[i], seen[j]));
-  for (const i of best.slice(0, Math.ceil(BEST * seen.length))) again[i] = 1;
-  const clean = numbers.toSorted((i, j) => seen[i].over - seen[j].over || seen[i].backDraftMm3 - seen[j].backDraftMm3);
-  for (const i of clean.slice(0, Math.ceil(CLEANEST * seen.length))) again[i] = 1;
+  const all = numbered(seen);
+  for (const { number } of all.toSorted(byOrder).slice(0, Math.ceil(BEST * seen.length))) again[number] = 1;
+  for (const { number } of all.toSorted(bySandHeld).slice(0, Math.ceil(CLEANEST * seen.length))) again[number] = 1;
   const apart = Math.cos(radians(apartDeg));
   const places: TriedDraw[] = [];
   for (const start of startsInOrder(seen, near)) {
     if (places.length === wanted + SPARE_PLACES) break;
     if (places.every((place) => Math.abs(dot(place.direction, start.direction)) < apart)) places.push(start);
   }
-  for (const place of places) {
-    for (const i of numbers) if (Math.abs(dot(place.direction, seen[i].direction)) > near) again[i] = 1;
-  }
+  for (const place of places) markNear(seen, place.direction, near, again);
   return again;
+}
+
+/** A draw with its place in a list. */
+interface NumberedDraw {
+  readonly draw: TriedDraw;
+  readonly number: number;
+}
+
+const numbered = (draws: readonly TriedDraw[]): NumberedDraw[] => draws.map((draw, number) => ({ draw, number }));
+
+const byOrder = (a: NumberedDraw, b: NumberedDraw): number => drawOrder(a.draw, b.draw);
+
+const bySandHeld = ({ draw: a }: NumberedDraw, { draw: b }: NumberedDraw): number =>
+  a.over - b.over || a.backDraftMm3 - b.backDraftMm3;
+
+function markNear(draws: readonly TriedDraw[], place: Vec3, near: number, marks: Uint8Array): void {
+  for (let i = 0; i < draws.length; i++) if (Math.abs(dot(place, draws[i].direction)) > near) marks[i] = 1;
 }
 
 /** The draws looked at again beside which a better one, as the rough look had it, was not: they are in no valley of their own. */
@@ -114,15 +127,15 @@ function beatenRoughly(
   near: number,
   close: readonly TriedDraw[],
 ): Set<TriedDraw> {
-  const sorted = seen.map((_, i) => i).toSorted((i, j) => drawOrder(seen[i], seen[j]));
+  const sorted = numbered(seen).sort(byOrder);
   const beaten = new Set<number>();
   const rest = new Float64Array(3 * seen.length);
   let count = 0;
-  for (const i of sorted) {
-    if (again[i]) {
-      if (hasNeighbour(rest, count, seen[i].direction, near)) beaten.add(i);
+  for (const { draw, number } of sorted) {
+    if (again[number]) {
+      if (hasNeighbour(rest, count, draw.direction, near)) beaten.add(number);
     } else {
-      rest.set(seen[i].direction, 3 * count++);
+      rest.set(draw.direction, 3 * count++);
     }
   }
   const first = seen.map((_, i) => i).filter((i) => again[i]);

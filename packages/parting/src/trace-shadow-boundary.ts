@@ -97,19 +97,25 @@ function linkPoints(field: ColumnField, rim: RimIndex): Int32Array {
 }
 
 function loopOf(order: readonly number[], points: RimPoints, field: ColumnField, band: number): BoundaryLoop {
-  const pick = (from: Float64Array): Float64Array => Float64Array.from(order, (k) => from[k]);
-  const u = pick(points.u).map((x) => field.u0 + x * field.column);
-  const v = pick(points.v).map((y) => field.v0 + y * field.column);
+  const u = pickFrom(points.u, order, field.u0, field.column);
+  const v = pickFrom(points.v, order, field.v0, field.column);
   let area = 0;
   for (let i = 0; i < u.length; i++) {
     const j = (i + 1) % u.length;
     area += (u[i] * v[j] - u[j] * v[i]) / 2;
   }
-  const low = pick(points.low);
-  const high = pick(points.high);
+  const low = pickFrom(points.low, order);
+  const high = pickFrom(points.high, order);
   const wide = band > 0 ? widenLoop(order, points, u, v, Math.min(0.5, band)) : { wideLow: low, wideHigh: high };
   if (band > 0.5) widenByColumns(field, u, v, wide.wideLow, wide.wideHigh, band);
   return { u, v, low, high, ...wide, areaMm2: area };
+}
+
+/** Those of some numbers that are named, times `rate` and moved on by `start`. */
+function pickFrom(values: Float64Array, which: readonly number[], start = 0, rate = 1): Float64Array {
+  const picked = new Float64Array(which.length);
+  for (let i = 0; i < picked.length; i++) picked[i] = start + values[which[i]] * rate;
+  return picked;
 }
 
 /** Widens the corridors to all metal in the columns within the band: there a joint at that height has metal beside it. */

@@ -1,4 +1,5 @@
 /** Merges corners that share a cell of a grid into their mean: the quickest way to thin a very dense scan. */
+import type { Vec3 } from '@oddside/core';
 import { findBounds } from './find-bounds.js';
 
 /** Cells at most; a grid that would have more is made coarser. */
@@ -19,7 +20,10 @@ export function mergeCorners(
   const { min, max } = findBounds(positions);
   const size = [0, 1, 2].map((k) => max[k] - min[k]);
   const least = Math.cbrt((size[0] * size[1] * size[2]) / MOST_CELLS);
-  const area = areaOf(positions, mesh.triangles);
+  let area = 0;
+  for (let from = 0; from < mesh.triangles.length; from += PIECE) {
+    area += areaOf(positions, mesh.triangles, from, Math.min(mesh.triangles.length, from + PIECE));
+  }
   const cell = Math.max(least, Math.sqrt((3 * area) / triangles), Number.MIN_VALUE);
   const [nx, ny] = size.map((across) => Math.floor(across / cell) + 1);
   const nz = Math.floor(size[2] / cell) + 1;
@@ -27,14 +31,52 @@ export function mergeCorners(
   const merged = new Uint32Array(positions.length / 3);
   const sums = new Float64Array(positions.length);
   const counts = new Uint32Array(positions.length / 3);
-  const [minX, minY, minZ] = min;
   let kept = 0;
-  for (let i = 0, p = 0; i < merged.length; i++, p += 3) {
+  for (let from = 0; from < merged.length; from += PIECE) {
+    const to = Math.min(merged.length, from + PIECE);
+    kept = mergePiece(positions, from, to, min, cell, nx, ny, { owner, merged, counts, sums }, kept);
+  }
+  const means = new Float64Array(3 * kept);
+  for (let from = 0; from < kept; from += PIECE)
+    averagePiece(sums, counts, from, Math.min(kept, from + PIECE), min, means);
+  const left = new Uint32Array(mesh.triangles.length);
+  let count = 0;
+  for (let from = 0; from < left.length; from += PIECE) {
+    count = keepPiece(mesh.triangles, from, Math.min(left.length, from + PIECE), merged, left, count);
+  }
+  return { positions: means, triangles: left.slice(0, count) };
+}
+
+/** Corners, or three times so many triangles, gone through at a time: in short pieces, asked for often, the code is soon compiled and stays so. */
+const PIECE = 3 * 2048;
+
+/** What is known of merged corners: which one is each cell's, which each corner has become, how many became one, and their sum. */
+interface MergedCorners {
+  readonly owner: Int32Array;
+  readonly merged: Uint32Array;
+  readonly counts: Uint32Array;
+  readonly sums: Float64Array;
+}
+
+/** Merges some corners; returns how many there are by then, `kept` before. */
+function mergePiece(
+  positions: Float64Array,
+  from: number,
+  to: number,
+  [minX, minY, minZ]: Vec3,
+  cell: number,
+  nx: number,
+  ny: number,
+  { owner, merged, counts, sums }: MergedCorners,
+  kept: number,
+): number {
+  let next = kept;
+  for (let i = from, p = 3 * from; i < to; i++, p += 3) {
     const x = positions[p] - minX;
     const y = positions[p + 1] - minY;
     const z = positions[p + 2] - minZ;
     const at = (Math.floor(z / cell) * ny + Math.floor(y / cell)) * nx + Math.floor(x / cell);
-    if (owner[at] < 0) owner[at] = kept++;
+    if (owner[at] < 0) owner[at] = next++;
     const one = owner[at];
     merged[i] = one;
     counts[one]++;
@@ -42,31 +84,51 @@ export function mergeCorners(
     sums[3 * one + 1] += y;
     sums[3 * one + 2] += z;
   }
-  const means = new Float64Array(3 * kept);
-  for (let i = 0, p = 0; i < kept; i++, p += 3) {
+  return next;
+}
+
+function averagePiece(
+  sums: Float64Array,
+  counts: Uint32Array,
+  from: number,
+  to: number,
+  [minX, minY, minZ]: Vec3,
+  means: Float64Array,
+): void {
+  for (let i = from, p = 3 * from; i < to; i++, p += 3) {
     means[p] = minX + sums[p] / counts[i];
     means[p + 1] = minY + sums[p + 1] / counts[i];
     means[p + 2] = minZ + sums[p + 2] / counts[i];
   }
-  const left = new Uint32Array(mesh.triangles.length);
-  let count = 0;
-  for (let t = 0; t < left.length; t += 3) {
-    const a = merged[mesh.triangles[t]];
-    const b = merged[mesh.triangles[t + 1]];
-    const c = merged[mesh.triangles[t + 2]];
-    if (a === b || b === c || c === a) continue;
-    left[count] = a;
-    left[count + 1] = b;
-    left[count + 2] = c;
-    count += 3;
-  }
-  return { positions: means, triangles: left.slice(0, count) };
 }
 
-/** Area of a surface, about: sums are not compensated. */
-function areaOf(positions: Float64Array, triangles: Uint32Array): number {
+/** Keeps the triangles of some whose corners are still three; returns how many numbers there are by then, `count` before. */
+function keepPiece(
+  triangles: Uint32Array,
+  from: number,
+  to: number,
+  merged: Uint32Array,
+  left: Uint32Array,
+  count: number,
+): number {
+  let next = count;
+  for (let t = from; t < to; t += 3) {
+    const a = merged[triangles[t]];
+    const b = merged[triangles[t + 1]];
+    const c = merged[triangles[t + 2]];
+    if (a === b || b === c || c === a) continue;
+    left[next] = a;
+    left[next + 1] = b;
+    left[next + 2] = c;
+    next += 3;
+  }
+  return next;
+}
+
+/** Area of some triangles, about: sums are not compensated. */
+function areaOf(positions: Float64Array, triangles: Uint32Array, from: number, to: number): number {
   let twice = 0;
-  for (let t = 0; t < triangles.length; t += 3) {
+  for (let t = from; t < to; t += 3) {
     const a = 3 * triangles[t];
     const b = 3 * triangles[t + 1];
     const c = 3 * triangles[t + 2];
