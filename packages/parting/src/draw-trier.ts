@@ -46,14 +46,15 @@ export interface CallsUnderWay {
  * What tries the draws of a pattern; without threads it does it alone.
  *
  * @param calls Shared by triers that are asked at the same time. Default: no other is.
+ * @param scratch What this thread casts with, if there is one of the pattern already.
  */
 export function openTrier(
   pattern: Pattern,
   threads: HelpingThreads | undefined,
   signal?: AbortSignal,
   calls: CallsUnderWay = { count: 0 },
+  scratch: CastScratch = makeScratch(pattern),
 ): DrawTrier {
-  const scratch = makeScratch(pattern);
   const triangles = pattern.triangles.length / 3;
   const tryHere: DrawTrier['tryAll'] = (draws, columns, rules, tick) =>
     tryInTurn(pattern, scratch, draws, columns, rules, tick);

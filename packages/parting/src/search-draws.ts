@@ -1,10 +1,12 @@
 /** The search itself: try draws all over the half sphere, then refine the best of each valley. */
 import { radians, type Pacer, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
+import type { CastScratch } from './cast-columns.js';
 import { openTrier, type DrawTrier } from './draw-trier.js';
 import { axialAngleDeg, type OwnAxis } from './find-own-axes.js';
 import { NARROWEST_DEG, refineDraw, type Refinement } from './refine-draw.js';
 import type { HelpingThreads } from './open-threads.js';
+import { polishDraws } from './polish-draws.js';
 import { coveringRadiusDeg } from './sample-directions.js';
 import { NEIGHBOURS, sampleDraws } from './sample-draws.js';
 import { admitsEitherWay, type DrawRules } from './draw-rules.js';
@@ -28,14 +30,23 @@ export interface DrawSearch {
 /** Starting points refined beyond the candidates that are shown: a narrow valley looks poor from a sample beside it. */
 const SPARE_STARTS = 7;
 
+/** A pattern and its likenesses; the same as another where that is small enough. */
+export interface SearchedPatterns {
+  /** Sampled all over. */
+  readonly coarse: Pattern;
+  /** Refined on. */
+  readonly fine: Pattern;
+  /** The pattern itself, and what casts it: where the best draws end is looked up on it. */
+  readonly pattern: Pattern;
+  readonly scratch: CastScratch;
+}
+
 /**
- * Searches `coarse` all over and refines on `fine`, two likenesses of one pattern; `refined` holds distinct draws in the order they were found.
- * `cleanest` is the draw that holds least sand where none of those comes near it, whatever else it costs: it may be the only
+ * Searches a pattern; `refined` holds distinct draws, best first. `cleanest` is the draw that holds least sand where none of those comes near it, whatever else it costs: it may be the only
  * way that leaves the sand at all. Progress runs to 0.9.
  */
 export async function searchDraws(
-  coarse: Pattern,
-  fine: Pattern,
+  { coarse, fine, pattern, scratch }: SearchedPatterns,
   axes: Promise<readonly OwnAxis[]>,
   rules: DrawRules,
   search: DrawSearch,
@@ -45,13 +56,15 @@ export async function searchDraws(
   const calls = { count: 0 };
   const wide = openTrier(coarse, threads, signal, calls);
   const narrow = coarse === fine ? wide : openTrier(fine, threads, signal, calls);
-  return searchWith(coarse, { wide, narrow }, axes, rules, search, pacer);
+  const whole = fine === pattern ? narrow : openTrier(pattern, threads, signal, calls, scratch);
+  return searchWith(coarse, { wide, narrow, whole }, axes, rules, search, pacer);
 }
 
-/** What tries draws on the likeness that is sampled, and on the finer one; the same where there is but one. */
+/** What tries draws on the likeness that is sampled, on the finer one, and on the pattern; the same where these are. */
 interface Triers {
   readonly wide: DrawTrier;
   readonly narrow: DrawTrier;
+  readonly whole: DrawTrier;
 }
 
 async function searchWith(
@@ -63,19 +76,19 @@ async function searchWith(
   pacer: Pacer,
 ): ReturnType<typeof searchDraws> {
   const { searchColumns, candidates, apartDeg, threads, signal } = search;
-  const { wide, narrow } = triers;
+  const { wide, narrow, whole } = triers;
   const wanted = candidates + SPARE_STARTS;
   const sampling = { ...search, wanted, mayBeRough: wide !== narrow, threads, signal };
   const { starts, tried, close } = await sampleDraws(coarse, wide, axes, rules, sampling, pacer);
   const walk = new SampleWalk(tried, Math.cos(radians(NEIGHBOURS * coveringRadiusDeg(search.samples))));
   const { nearly, closely } = refineryOf(triers, search, (from, free) => walk.below(from, free));
   let done = 0;
-  const tick = (): Promise<void> => pacer.step(0.6 + (0.3 * done) / wanted);
+  const tick = (): Promise<void> => pacer.step(0.6 + (0.28 * done) / wanted);
   const admits = (direction: Vec3): boolean => admitsEitherWay(rules.cones, direction) && !search.ruledOut(direction);
   // One for each thread, this one too: while it tries a ring, the others try theirs.
   const atOnce = threads ? threads.count + 1 : 1;
   const report = (count: number): void => void (done = count);
-  const refined = await refineStarts(starts, {
+  const valleys = await refineStarts(starts, {
     wanted,
     apartDeg,
     admits,
@@ -85,6 +98,9 @@ async function searchWith(
     atOnce,
     report,
   });
+  const last = (): Promise<void> => pacer.step(0.9);
+  const polish = { count: narrow === whole ? 0 : candidates, columns: 2 * searchColumns, apartDeg, admits };
+  const refined = await polishDraws(whole, valleys, polish, rules, last);
   const cleanest = leastHeld(close);
   const cleaner = refined.every(
     (kept) => kept.over > cleanest.over || cleanest.backDraftMm3 < CLEANER * kept.backDraftMm3,
@@ -92,10 +108,10 @@ async function searchWith(
   if (!cleaner) return { tried, refined, cleanest: null };
   const { weights, scale } = rules;
   const heavier = { ...rules, weights: { ...weights, backDraft: CLEANEST_WEIGHT * weights.backDraft } };
-  const last = (): Promise<void> => pacer.step(0.9);
-  const found = await closely(await nearly(cleanest, admits, heavier, last), admits, heavier, last);
+  const nearIt = await closely(await nearly(cleanest, admits, heavier, last), admits, heavier, last);
+  const [found] = await polishDraws(whole, [nearIt], polish, heavier, last);
   const { backDraftMm3, direction } = found;
-  const [itself] = await narrow.tryAll([{ direction, from: cleanest.from }], 2 * searchColumns, rules, last);
+  const [itself] = await whole.tryAll([{ direction, from: cleanest.from }], 2 * searchColumns, rules, last);
   const result = { ...itself, backDraftMm3, casts: found.casts + 1 };
   const near = (draw: TriedDraw): boolean => axialAngleDeg(draw.direction, direction) < apartDeg;
   // Beside a candidate it is only worth showing, in that one's place, where it alone leaves the sand.
@@ -104,8 +120,8 @@ async function searchWith(
   return { tried, refined: refined.filter((draw) => !near(draw)), cleanest: result };
 }
 
-/** The narrowest ring on a likeness: a narrower one would follow what the likeness is off, not the pattern. */
-const NARROWEST_ON_LIKENESS_DEG = 2 * NARROWEST_DEG;
+/** The ring at which refining passes from the finer likeness to the pattern itself, degrees: what is left of it is one ring. */
+const NEARLY_THERE_DEG = 0.8;
 /** The ring at which refining passes from the likeness that was sampled to the finer one, degrees. */
 const HALF_WAY_DEG = 1;
 
@@ -119,24 +135,28 @@ type RefineOne = (
 
 /**
  * What refines draws: wide rings on the likeness that was sampled, narrow ones on the finer. The wide rings only have to find
- * the valley, and that is what the first likeness is good at. With one likeness all is done in the first go.
+ * the valley, and that is what the first likeness is good at. Without likenesses all is done in the first go.
  */
 function refineryOf(
-  { wide, narrow }: Triers,
+  { wide, narrow, whole }: Triers,
   { samples, searchColumns }: DrawSearch,
   below: Refinement['below'],
 ): { readonly nearly: RefineOne; readonly closely: RefineOne } {
   const stepDeg = coveringRadiusDeg(samples);
   const columns = 2 * searchColumns;
   if (wide === narrow) {
-    const whole = { columns, stepDeg, endDeg: NARROWEST_DEG, below };
+    const all = { columns, stepDeg, endDeg: NARROWEST_DEG, below };
     return {
-      nearly: (start, free, rules, tick) => refineDraw(narrow, start, { ...whole, free }, rules, tick),
+      nearly: (start, free, rules, tick) => refineDraw(narrow, start, { ...all, free }, rules, tick),
       closely: async (draw) => Promise.resolve(draw),
     };
   }
   const first = { columns: Math.round((4 / 3) * searchColumns), stepDeg, endDeg: HALF_WAY_DEG, below };
-  const last = { columns, stepDeg: Math.min(stepDeg, HALF_WAY_DEG / 2), endDeg: NARROWEST_ON_LIKENESS_DEG };
+  const last = {
+    columns,
+    stepDeg: Math.min(stepDeg, HALF_WAY_DEG / 2),
+    endDeg: narrow === whole ? NARROWEST_DEG : NEARLY_THERE_DEG,
+  };
   return {
     nearly: (start, free, rules, tick) => refineDraw(wide, start, { ...first, free }, rules, tick),
     closely: (draw, free, rules, tick) => refineDraw(narrow, draw, { ...last, free }, rules, tick),
