@@ -14,8 +14,8 @@ export interface AdvisePartingsOptions extends TaskOptions {
    */
   readonly samples: number;
   /**
-   * The sampling runs on a likeness of about so many triangles, the refinement on one of five times as many, and only the
-   * candidates shown on the pattern itself; 0: everything on the pattern. Default 6000.
+   * The sampling runs on a likeness of about so many triangles, the refinement on one of three times as many, and the last
+   * ring of it, and all that is said of the candidates, on the pattern itself; 0: everything on the pattern. Default 6000.
    */
   readonly searchTriangles: number;
   /** Columns across the shadow while sampling, 16–512. Default 48. */

@@ -56,7 +56,7 @@ const LOOKED_ROUND = 2;
 /**
  * Finds the axes a pattern suggests, at most some 130, no two within 0.1° of one axis.
  *
- * Cost: one pass over the triangles and a few over what it lists, 0.2 µs a triangle.
+ * Cost: one pass over the triangles and a few over what it lists, 0.1 to 0.2 µs a triangle.
  */
 export function findOwnAxes(pattern: Pattern, survey: AxesSurvey): OwnAxis[] {
   return drainSteps(ownAxisSteps(pattern, survey));

@@ -37,7 +37,7 @@ export interface RoundAxis {
   readonly share: number;
 }
 
-/** Finds the axes of round parts, the largest part first. Cost: 0.1 µs a face. */
+/** Finds the axes of round parts, the largest part first. Cost: 0.1 to 0.2 µs a face. */
 export function findRoundAxes(pattern: Pattern): RoundAxis[] {
   return drainSteps(roundAxisSteps(listFacing(pattern)));
 }

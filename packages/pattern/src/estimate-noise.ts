@@ -33,7 +33,7 @@ export interface SurfaceNoise {
  * Estimates the noise of a pattern's surface. Right to about 10 % on a scan with ten corners or more across each of its
  * features; where there are fewer, bend passes for noise and it is too large.
  *
- * Cost: two passes over the triangles and some 1,500 small fits: about 10 ms for 100,000 triangles. Deterministic.
+ * Cost: two passes over the triangles and some 1,500 small fits: 5 to 20 ms for 100,000 triangles. Deterministic.
  *
  * @throws OddsideError `bad-pattern`.
  */
