@@ -6,6 +6,7 @@
 export * from './convert-sentence.js';
 export * from './error.js';
 export * from './finding.js';
+export * from './for-each-stretch.js';
 export * from './format.js';
 export * from './nearest-names.js';
 export * from './options.js';

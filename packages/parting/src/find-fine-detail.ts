@@ -6,7 +6,7 @@
  * The bend at a corner is how fast the area round it grows when the corner moves outwards: one pass over the triangles, no
  * edges needed, and on a smooth surface it tends to twice the mean curvature times the area, however it is meshed.
  */
-import { dot, type Vec3 } from '@oddside/core';
+import { dot, forEachStretch, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import type { SurfaceSurvey } from './survey-surface.js';
 import type { SideFigures } from './which-side-up.js';
@@ -30,22 +30,15 @@ export function findFineDetail(
   const { positions } = pattern;
   const { bends, normals } = bendsOf(pattern);
   const cells = new CellGrid(survey.centroid, survey.size / ACROSS, ACROSS);
-  for (let from = 0; from < bends.length; from += PIECE) {
-    gatherBends(cells, positions, bends, from, Math.min(bends.length, from + PIECE));
-  }
+  forEachStretch(bends.length, (from, to) => gatherBends(cells, positions, bends, from, to));
   const sums = new Float64Array(5);
-  for (let from = 0; from < bends.length; from += PIECE) {
-    addCancelled(cells, positions, bends, normals, from, Math.min(bends.length, from + PIECE), sums);
-  }
+  forEachStretch(bends.length, (from, to) => addCancelled(cells, positions, bends, normals, from, to, sums));
   const [all, fine, ...detail] = sums;
   const share = all > 0 ? fine / all : 0;
   if (share < NOTHING) return { detailShare: 0, detail: [0, 0, 0] };
   const mean: Vec3 = [detail[0] / all, detail[1] / all, detail[2] / all];
   return { detailShare: share, detail: dot(mean, mean) < NOTHING ** 2 ? [0, 0, 0] : mean };
 }
-
-/** Corners, or three times so many triangles, gone through at a time: in short pieces, asked for often, the code is soon compiled and stays so. */
-const PIECE = 3 * 2048;
 
 function gatherBends(cells: CellGrid, positions: Float64Array, bends: Float64Array, from: number, to: number): void {
   for (let i = from; i < to; i++) {
@@ -81,9 +74,7 @@ function addCancelled(
 function bendsOf({ positions, triangles }: Pattern): { bends: Float64Array; normals: Float64Array } {
   const normals = new Float64Array(positions.length);
   const grows = new Float64Array(positions.length);
-  for (let from = 0; from < triangles.length; from += PIECE) {
-    bendPiece(positions, triangles, from, Math.min(triangles.length, from + PIECE), normals, grows);
-  }
+  forEachStretch(triangles.length / 3, (from, to) => bendPiece(positions, triangles, from, to, normals, grows));
   const bends = new Float64Array(positions.length / 3);
   for (let p = 0; p < positions.length; p += 3) {
     const size = Math.sqrt(normals[p] ** 2 + normals[p + 1] ** 2 + normals[p + 2] ** 2);
@@ -104,8 +95,8 @@ function bendPiece(
   grows: Float64Array,
 ): void {
   const face = new Float64Array(4);
-  for (let t = from; t < to; t += 3) {
-    const twice = faceNormal(positions, triangles, t / 3, face);
+  for (let i = from, t = 3 * from; i < to; i++, t += 3) {
+    const twice = faceNormal(positions, triangles, i, face);
     if (!(twice > 0)) continue;
     const a = 3 * triangles[t];
     const b = 3 * triangles[t + 1];

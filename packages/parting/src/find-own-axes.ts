@@ -12,6 +12,7 @@ import {
   cross,
   dot,
   drainSteps,
+  forEachStretch,
   length,
   scale as times,
   unitVector,
@@ -106,9 +107,6 @@ export function axialAngleDeg(a: Vec3, b: Vec3): number {
   return angle > 90 ? 180 - angle : angle;
 }
 
-/** Faces gone through at a time: in short pieces, asked for often, the code is soon compiled and stays so. */
-const PIECE = 2048;
-
 /** Puts some faces into the map: the cell of each, the area of each cell, and its largest face. */
 function mapPiece(
   normals: Float64Array,
@@ -132,9 +130,7 @@ function largestFlats({ normals, areas, total }: Facing): Vec3[] {
   const cellOf = new Uint16Array(areas.length);
   const cellArea = new Float64Array(MAP * MAP);
   const leader = new Int32Array(MAP * MAP).fill(-1);
-  for (let from = 0; from < areas.length; from += PIECE) {
-    mapPiece(normals, areas, from, Math.min(areas.length, from + PIECE), cellOf, cellArea, leader);
-  }
+  forEachStretch(areas.length, (from, to) => mapPiece(normals, areas, from, to, cellOf, cellArea, leader));
   const cells = Array.from(cellArea.keys())
     .filter((cell) => cellArea[cell] >= LEAST_FLAT * total && leader[cell] >= 0)
     .sort((i, j) => cellArea[j] - cellArea[i] || i - j);

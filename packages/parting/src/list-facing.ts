@@ -2,7 +2,7 @@
  * Which way the faces of a pattern look, in the order of where on the sphere that is: then what is near a direction, or near
  * the great circle about one, is found without going over all of them.
  */
-import type { Vec3 } from '@oddside/core';
+import { forEachStretch, type Vec3 } from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { faceNormal } from './face-normal.js';
 
@@ -24,9 +24,6 @@ export interface FacingByCell extends Facing {
   readonly starts: Uint32Array;
 }
 
-/** Faces and cells gone through at a time: in short pieces, asked for often, the code is soon compiled and stays so. */
-const PIECE = 2048;
-
 /** Lists all faces of a pattern. Cost: one pass over the triangles and one over the list. Memory: 64 bytes a triangle, half of it for a moment. */
 export function listFacing({ positions, triangles }: Pattern): FacingByCell {
   const count = triangles.length / 3;
@@ -34,18 +31,15 @@ export function listFacing({ positions, triangles }: Pattern): FacingByCell {
   const cells = new Uint16Array(count);
   const starts = new Uint32Array(CELLS + 1);
   let total = 0;
-  for (let from = 0; from < count; from += PIECE) {
-    const to = Math.min(count, from + PIECE);
+  forEachStretch(count, (from, to) => {
     total += listPiece(positions, triangles, from, to, unsorted, cells);
     countPiece(unsorted, cells, from, to, starts);
-  }
+  });
   for (let cell = 0; cell < CELLS; cell++) starts[cell + 1] += starts[cell];
   const next = starts.slice();
   const normals = new Float64Array(3 * starts[CELLS]);
   const areas = new Float64Array(starts[CELLS]);
-  for (let from = 0; from < count; from += PIECE) {
-    sortPiece(unsorted, cells, from, Math.min(count, from + PIECE), next, normals, areas);
-  }
+  forEachStretch(count, (from, to) => sortPiece(unsorted, cells, from, to, next, normals, areas));
   return { normals, areas, total, starts };
 }
 

@@ -1,5 +1,5 @@
 /** Merges corners that share a cell of a grid into their mean: the quickest way to thin a very dense scan. */
-import type { Vec3 } from '@oddside/core';
+import { forEachStretch, type Vec3 } from '@oddside/core';
 import { findBounds } from './find-bounds.js';
 
 /** Cells at most; a grid that would have more is made coarser. */
@@ -21,9 +21,7 @@ export function mergeCorners(
   const size = [0, 1, 2].map((k) => max[k] - min[k]);
   const least = Math.cbrt((size[0] * size[1] * size[2]) / MOST_CELLS);
   let area = 0;
-  for (let from = 0; from < mesh.triangles.length; from += PIECE) {
-    area += areaOf(positions, mesh.triangles, from, Math.min(mesh.triangles.length, from + PIECE));
-  }
+  forEachStretch(mesh.triangles.length / 3, (from, to) => void (area += areaOf(positions, mesh.triangles, from, to)));
   const cell = Math.max(least, Math.sqrt((3 * area) / triangles), Number.MIN_VALUE);
   const [nx, ny] = size.map((across) => Math.floor(across / cell) + 1);
   const nz = Math.floor(size[2] / cell) + 1;
@@ -32,23 +30,19 @@ export function mergeCorners(
   const sums = new Float64Array(positions.length);
   const counts = new Uint32Array(positions.length / 3);
   let kept = 0;
-  for (let from = 0; from < merged.length; from += PIECE) {
-    const to = Math.min(merged.length, from + PIECE);
-    kept = mergePiece(positions, from, to, min, cell, nx, ny, { owner, merged, counts, sums }, kept);
-  }
+  const corners = { owner, merged, counts, sums };
+  forEachStretch(merged.length, (from, to) => {
+    kept = mergePiece(positions, from, to, min, cell, nx, ny, corners, kept);
+  });
   const means = new Float64Array(3 * kept);
-  for (let from = 0; from < kept; from += PIECE)
-    averagePiece(sums, counts, from, Math.min(kept, from + PIECE), min, means);
+  forEachStretch(kept, (from, to) => averagePiece(sums, counts, from, to, min, means));
   const left = new Uint32Array(mesh.triangles.length);
   let count = 0;
-  for (let from = 0; from < left.length; from += PIECE) {
-    count = keepPiece(mesh.triangles, from, Math.min(left.length, from + PIECE), merged, left, count);
-  }
+  forEachStretch(left.length / 3, (from, to) => {
+    count = keepPiece(mesh.triangles, from, to, merged, left, count);
+  });
   return { positions: means, triangles: left.slice(0, count) };
 }
-
-/** Corners, or three times so many triangles, gone through at a time: in short pieces, asked for often, the code is soon compiled and stays so. */
-const PIECE = 3 * 2048;
 
 /** What is known of merged corners: which one is each cell's, which each corner has become, how many became one, and their sum. */
 interface MergedCorners {
@@ -112,7 +106,7 @@ function keepPiece(
   count: number,
 ): number {
   let next = count;
-  for (let t = from; t < to; t += 3) {
+  for (let t = 3 * from; t < 3 * to; t += 3) {
     const a = merged[triangles[t]];
     const b = merged[triangles[t + 1]];
     const c = merged[triangles[t + 2]];
@@ -128,7 +122,7 @@ function keepPiece(
 /** Area of some triangles, about: sums are not compensated. */
 function areaOf(positions: Float64Array, triangles: Uint32Array, from: number, to: number): number {
   let twice = 0;
-  for (let t = from; t < to; t += 3) {
+  for (let t = 3 * from; t < 3 * to; t += 3) {
     const a = 3 * triangles[t];
     const b = 3 * triangles[t + 1];
     const c = 3 * triangles[t + 2];
