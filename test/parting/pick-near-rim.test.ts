@@ -37,12 +37,13 @@ describe('pickNearRim with the engine that cast', () => {
       const scratch = makeScratch(pattern);
       for (let i = 0; i < 3; i++) {
         const draw = s.randomDirection(random) as [number, number, number];
-        const field = castColumns(pattern, draw, 96, scratch);
+        // On few columns there is room for so few triangles that they are picked in several goes.
+        const field = castColumns(pattern, draw, [96, 20, 40][i], scratch);
         const rim = indexRim(field);
         const quickly = pickNearRim(pattern, field, rim, scratch.engine);
         const plainly = pickNearRim(pattern, field, rim);
         // Rounding may put a corner into the next cell, so what is picked may differ by a few, but not what comes of it.
-        expect(Math.abs(quickly.length - plainly.length)).toBeLessThanOrEqual(0.02 * plainly.length);
+        expect(Math.abs(quickly.length - plainly.length)).toBeLessThanOrEqual(9 + 0.02 * plainly.length);
         const [one, other] = [findRimPoints(quickly, field, rim), findRimPoints(plainly, field, rim)];
         for (const name of ['u', 'v', 'low', 'high', 'metAlongU'] as const) expect(one[name]).toEqual(other[name]);
         const kept = { ...field, cells: field.cells.slice() };

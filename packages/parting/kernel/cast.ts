@@ -278,14 +278,16 @@ function fillSpan(span: usize, cells: usize, nu: i32, rounder: f64): void {
 }
 
 /**
- * Lists the triangles whose boxes cross a line of the grid near a numbered edge, see `src/pick-near-rim.ts`: as far as the
- * words tell, by which the corners were last placed.
+ * Lists the numbers of the triangles whose boxes cross a line of the grid near a numbered edge, see `src/pick-near-rim.ts`: as
+ * far as the words tell, by which the corners were last placed.
  *
+ * @param first Number of the first triangle looked at, and how many are.
  * @param alongU How many numbered edges come before each column and row, those along u, as u32; and likewise along v.
  */
 export function pickNear(
-  from: usize,
-  to: usize,
+  triangles: usize,
+  first: i32,
+  count: i32,
   words: usize,
   picked: usize,
   alongU: usize,
@@ -294,7 +296,8 @@ export function pickNear(
   nv: i32,
 ): usize {
   let next = picked;
-  for (let t = from; t < to; t += TRIANGLE) {
+  let t = triangles + <usize>first * TRIANGLE;
+  for (let k = first; k < first + count; k++, t += TRIANGLE) {
     const a = wordOf(load<u32>(t), words);
     const b = wordOf(load<u32>(t, 4), words);
     const c = wordOf(load<u32>(t, 8), words);
@@ -304,7 +307,7 @@ export function pickNear(
     const left = min(min(a & 0xffff, b & 0xffff), c & 0xffff);
     const right = max(max(a & 0xffff, b & 0xffff), c & 0xffff);
     if (low === high && left === right) continue;
-    store<u32>(next, <u32>t);
+    store<i32>(next, k);
     // Of an edge the lower end is in the cell before it; a column on either side is looked at as well.
     const near =
       (low < high && hasEdge(alongU, nu + 1, nv, left - 1, right + 3, low, high)) ||

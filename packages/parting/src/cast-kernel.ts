@@ -30,8 +30,9 @@ interface KernelExports {
     rounder: number,
   ): void;
   pickNear(
-    from: number,
-    to: number,
+    triangles: number,
+    first: number,
+    count: number,
     words: number,
     picked: number,
     alongU: number,
@@ -172,20 +173,19 @@ class CastKernel implements CastEngine {
     // Tables and what is picked stand where the ends would; the memory must not grow, or the field would be lost.
     const room = 3 * ENDS_BYTES * columns - 4 * (lengthU + lengthV);
     if (cells !== this.#filled || columns > MOST_TALLIED || room < 4 * LEAST_PICKED) return null;
-    const { triangles, words, cells: first } = this.#at;
-    const tableU = first + CELL_BYTES * columns;
+    const { triangles, words, cells: begin } = this.#at;
+    const tableU = begin + CELL_BYTES * columns;
     const tableV = tableU + 4 * lengthU;
     const list = tableV + 4 * lengthV;
     const { buffer } = this.#memory;
     new Int32Array(buffer, tableU, lengthU).set(alongU);
     new Int32Array(buffer, tableV, lengthV).set(alongV);
-    const end = triangles + TRIANGLE_BYTES * this.#triangles;
-    const step = TRIANGLE_BYTES * (Math.floor(room / 4) - 1);
+    const most = Math.floor(room / 4) - 1;
     const parts: Uint32Array[] = [];
-    for (let from = triangles; from < end; from += step) {
-      const to = Math.min(end, from + step);
-      const last = this.#run.pickNear(from, to, words, list, tableU, tableV, nu, nv);
-      parts.push(new Uint32Array(buffer, list, (last - list) / 4).map((at) => (at - triangles) / TRIANGLE_BYTES));
+    for (let first = 0; first < this.#triangles; first += most) {
+      const count = Math.min(most, this.#triangles - first);
+      const end = this.#run.pickNear(triangles, first, count, words, list, tableU, tableV, nu, nv);
+      parts.push(new Uint32Array(buffer, list, (end - list) / 4).slice());
     }
     return joined(parts);
   }

@@ -23,7 +23,7 @@ export class CornerPlacer {
   }
 
   /** Places `count` corners, whose coordinates begin at `from`, and writes x y z of each to `to` on. */
-  place(positions: Float64Array, from: number, placed: Float64Array, to: number, count = 1): void {
+  place(positions: Float64Array, from: number, placed: Float64Array, to: number, count: number): void {
     const [ox, oy, oz] = this.#origin;
     const [ux, uy, uz] = this.#u;
     const [vx, vy, vz] = this.#v;
