@@ -35,7 +35,7 @@ function grooved(grooves: number): Mesh {
 }
 
 describe('countFlasks', () => {
-  it('needs two for a sphere, parted at its middle', () => {
+  it('O27 needs two for a sphere, parted at its middle', () => {
     const stack = countFlasks(asPattern(translate(sphere(10, 4), [0, 0, 70])), UP);
     expect(stack.count).toBe(2);
     expect(stack.flatBacked).toBe(false);
@@ -46,13 +46,13 @@ describe('countFlasks', () => {
     ]);
   });
 
-  it('sees that a cube or a block widening upwards can lie wholly in the drag', () => {
+  it('O27 sees that a cube or a block widening upwards can lie wholly in the drag', () => {
     expect(countFlasks(asPattern(box()), UP)).toMatchObject({ count: 2, flatBacked: true });
     expect(countFlasks(asPattern(frustum(5, 6, 4)), UP)).toMatchObject({ count: 2, flatBacked: true });
     expect(countFlasks(asPattern(frustum(6, 5, 4)), UP)).toMatchObject({ count: 2, flatBacked: false });
   });
 
-  it('needs three for a pulley on its axis and n + 2 for n grooves', () => {
+  it('O27 needs three for a pulley on its axis and n + 2 for n grooves', () => {
     expect(count(pulley(5, 3, 2))).toBe(3);
     for (const grooves of [1, 2, 3, 5]) expect(count(grooved(grooves))).toBe(grooves + 2);
     expect(count(dumbbell(3, 5, 1))).toBe(4);

@@ -86,7 +86,7 @@ describe('shapePartingSurface', () => {
     expect(worst).toBeLessThan(column);
   });
 
-  it('measures distance through the sand, not through the casting: 0.4 will do for a pinned strip, where a straight line says 2', () => {
+  it('O26 measures distance through the sand, not through the casting: 0.4 will do for a pinned strip, where a straight line says 2', () => {
     const steep = (slope: number): number => (Math.atan(slope) * 180) / Math.PI;
     const mesh = pinnedStrip();
     expect(shape(mesh, { slopeLimitDeg: steep(0.42), jointHeight: 1, columns: 256 }).feasible).toBe(true);

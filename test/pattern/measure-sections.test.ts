@@ -32,7 +32,7 @@ const X: Point2[] = [
   [0.5, 10], [-0.5, 10], [-0.5, 0.5], [-10, 0.5], [-10, -0.5], [-0.5, -0.5],
 ]; // prettier-ignore
 
-describe('junctions of walls: the ball that freezes last', () => {
+describe('O28 junctions of walls: the ball that freezes last', () => {
   // Derived: L, a ball touching both outer faces and the inner edge, 2 (2 - √2) t; T, the far face and both inner edges,
   // r = (t² + t²/4) / 2t; X, all four inner edges, √2 t.
   test.each([
