@@ -13,6 +13,7 @@ export * from './options.js';
 export * from './pacing.js';
 export * from './run-steps.js';
 export * from './start-thread.js';
+export * from './steady-trig.js';
 export * from './sum.js';
 export * from './units.js';
 export * from './vectors.js';

@@ -25,11 +25,13 @@ import type { ColumnField } from './column-field.js';
 export const MOST_COLUMNS = 8192;
 
 /**
- * How far the grid is turned off the frame's own axes, radians. Its tangent is the golden section, and that of what is
- * left to 45° is the golden section's cube: along edges of parts square to their own axes, or at 45° to them, rows and
+ * How far the grid is turned off the frame's own axes, as a tangent: the golden section. That of what is left to 45° is the
+ * golden section's cube: along edges of parts square to their own axes, or at 45° to them, rows and
  * columns then fall as evenly as they can, where a simple fraction would hit or miss the edge every few rows alike.
  */
-const GRID_TURN = 0.5535743588970452;
+const GRID_TANGENT = (Math.sqrt(5) - 1) / 2;
+const GRID_COSINE = 1 / Math.sqrt(1 + GRID_TANGENT * GRID_TANGENT);
+const GRID_SINE = GRID_TANGENT * GRID_COSINE;
 
 /** What is reused from one cast of a pattern to the next; one per search, never shared between searches. */
 export interface CastScratch {
@@ -133,8 +135,7 @@ export function shadowAcross(pattern: Pattern, direction: Vec3): number {
 /** The frame across a draw, turned by an angle that no part was drawn to. */
 function turnedFrame(d: Vec3): { u: Vec3; v: Vec3 } {
   const { u, v } = frameAcross(d);
-  const c = Math.cos(GRID_TURN);
-  const s = Math.sin(GRID_TURN);
+  const [c, s] = [GRID_COSINE, GRID_SINE];
   return {
     u: [c * u[0] + s * v[0], c * u[1] + s * v[1], c * u[2] + s * v[2]],
     v: [c * v[0] - s * u[0], c * v[1] - s * u[1], c * v[2] - s * u[2]],

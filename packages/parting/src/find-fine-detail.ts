@@ -77,7 +77,8 @@ function bendsOf({ positions, triangles }: Pattern): { bends: Float64Array; norm
   forEachStretch(triangles.length / 3, (from, to) => bendPiece(positions, triangles, from, to, normals, grows));
   const bends = new Float64Array(positions.length / 3);
   for (let p = 0; p < positions.length; p += 3) {
-    const size = Math.sqrt(normals[p] ** 2 + normals[p + 1] ** 2 + normals[p + 2] ** 2);
+    const [x, y, z] = [normals[p], normals[p + 1], normals[p + 2]];
+    const size = Math.sqrt(x * x + y * y + z * z);
     if (!(size > 0)) continue;
     for (let k = 0; k < 3; k++) normals[p + k] /= size;
     bends[p / 3] = grows[p] * normals[p] + grows[p + 1] * normals[p + 1] + grows[p + 2] * normals[p + 2];

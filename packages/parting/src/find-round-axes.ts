@@ -4,7 +4,17 @@
  * turned to where the normals near their circle spread least along them, and what is then round about its axis and close
  * to one circle is an axis, exact where the part was drawn.
  */
-import { cross, dot, drainSteps, frameAcross, radians, type Steps, type Vec3 } from '@oddside/core';
+import {
+  cross,
+  dot,
+  drainSteps,
+  frameAcross,
+  radians,
+  steadyCosine,
+  steadySine,
+  type Steps,
+  type Vec3,
+} from '@oddside/core';
 import type { Pattern } from '@oddside/pattern';
 import { gatherByCell, listFacing, nearCircle, type Facing, type FacingByCell } from './list-facing.js';
 import { coveringRadiusDeg, sampleDirections } from './sample-directions.js';
@@ -149,8 +159,9 @@ function lookAbout(
   return { moments, sectors };
 }
 
-const TAN_30 = Math.tan(Math.PI / 6);
-const TAN_60 = Math.tan(Math.PI / 3);
+/** Tangents of 30° and 60°. */
+const TAN_30 = 1 / Math.sqrt(3);
+const TAN_60 = Math.sqrt(3);
 
 /** Which twelfth of a turn a place is in: an arc tangent for every face would cost more than all the rest. */
 function sectorOf(x: number, y: number): number {
@@ -205,7 +216,7 @@ export function directionsAcross({ positions }: Pattern, axis: Vec3, middle: Vec
   }
   const v = cross(axis, u);
   return Array.from({ length: count }, (_, k): Vec3 => {
-    const [c, s] = [Math.cos((Math.PI * k) / count), Math.sin((Math.PI * k) / count)];
+    const [c, s] = [steadyCosine((Math.PI * k) / count), steadySine((Math.PI * k) / count)];
     return [c * u[0] + s * v[0], c * u[1] + s * v[1], c * u[2] + s * v[2]];
   });
 }

@@ -1,5 +1,17 @@
 /** Local search on the sphere of draws: look around in a shrinking ring and go where it is better. */
-import { add, cross, dot, frameAcross, radians, scale as times, subtract, unitVector, type Vec3 } from '@oddside/core';
+import {
+  add,
+  cross,
+  dot,
+  frameAcross,
+  radians,
+  scale as times,
+  steadyCosine,
+  steadySine,
+  subtract,
+  unitVector,
+  type Vec3,
+} from '@oddside/core';
 import type { DrawRules } from './draw-rules.js';
 import type { DrawToTry, DrawTrier } from './draw-trier.js';
 import { drawOrder, type TriedDraw } from './try-draw.js';
@@ -88,9 +100,11 @@ type Frame = ReturnType<typeof frameAcross>;
 
 /** The draw at an angle beside another, on one of the sides of its frame. */
 function beside(direction: Vec3, { u, v }: Frame, angleDeg: number, side: number): Vec3 {
-  const tilt = Math.tan(radians(angleDeg));
-  const phase = (2 * Math.PI * side) / RING;
-  return unitVector(add(direction, add(times(u, tilt * Math.cos(phase)), times(v, tilt * Math.sin(phase)))));
+  const angle = radians(angleDeg);
+  const tilt = steadySine(angle) / steadyCosine(angle);
+  const within = side % RING;
+  const phase = (2 * Math.PI * (within > RING / 2 ? within - RING : within)) / RING;
+  return unitVector(add(direction, add(times(u, tilt * steadyCosine(phase)), times(v, tilt * steadySine(phase)))));
 }
 
 /** A frame carried on to a draw near by, so that its sides point the same ways. */

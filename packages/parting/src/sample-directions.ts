@@ -5,7 +5,18 @@
  * sphere within 6 % as well as anything can (a flat sheet of even triangles); a spiral needs 1.6 times as many draws to
  * leave no axis further from one of them (measured).
  */
-import { checkNumber, cross, dot, length, scale as times, subtract, unitVector, type Vec3 } from '@oddside/core';
+import {
+  checkNumber,
+  cross,
+  dot,
+  length,
+  scale as times,
+  steadyCosine,
+  steadySine,
+  subtract,
+  unitVector,
+  type Vec3,
+} from '@oddside/core';
 
 const COUNTS = { min: 1, max: 100_000, whole: true };
 
@@ -67,8 +78,8 @@ function divisionFor(count: number): number {
 }
 
 const GOLDEN = (1 + Math.sqrt(5)) / 2;
-/** The angle between neighbouring corners, radians. */
-const EDGE = Math.atan(2);
+/** The angle between neighbouring corners, whose tangent is 2, radians. */
+const EDGE = 1.1071487177940904;
 /** So that no sample lies along a modelled pattern's axis by chance: those are looked for, and found exactly, by themselves. */
 const TURN = 0.4;
 
@@ -76,7 +87,7 @@ const TURN = 0.4;
 const AXES: readonly Vec3[] = /* @__PURE__ */ turnedAxes();
 
 function turnedAxes(): Vec3[] {
-  const [c, s] = [Math.cos(TURN), Math.sin(TURN)];
+  const [c, s] = [steadyCosine(TURN), steadySine(TURN)];
   const corners = [1, -1].flatMap((one): Vec3[] => [
     [0, one, GOLDEN],
     [one, GOLDEN, 0],
@@ -104,9 +115,9 @@ function oneFace(): [Vec3, Vec3, Vec3] {
 
 /** The place `y` parts from `a` towards `b` and `z` parts towards `c`, of `n`. Along an edge the parts are of one length. */
 function placeInFace(a: Vec3, b: Vec3, c: Vec3, n: number, y: number, z: number): Vec3 {
-  const p = Math.sin(((n - y - z) / n) * EDGE);
-  const q = Math.sin((y / n) * EDGE);
-  const r = Math.sin((z / n) * EDGE);
+  const p = steadySine(((n - y - z) / n) * EDGE);
+  const q = steadySine((y / n) * EDGE);
+  const r = steadySine((z / n) * EDGE);
   return unitVector([p * a[0] + q * b[0] + r * c[0], p * a[1] + q * b[1] + r * c[1], p * a[2] + q * b[2] + r * c[2]]);
 }
 
