@@ -218,6 +218,11 @@ describe('proveNoDraw by parted faces', () => {
     expect(proof.sentence).toMatch(/^Proved/);
     expect(proof.by).toBe('parted faces');
     expect(proof.coveredShare).toBe(1);
+    // Whether a witness is found must not hang on where the columns fall.
+    for (let i = 0; i < 8; i++) {
+      const turned = s.randomRotation(400 + i);
+      expect((await proveNoDraw(s.asPattern(s.rotate(thin, turned.axis, turned.deg)))).proved).toBe(true);
+    }
     // Shallow square pockets need less: their re-entrant edges, and witnesses near the axes.
     const shallow = await proveNoDraw(s.asPattern(s.twoPocketCube(0.1)));
     expect(shallow).toMatchObject({ proved: true, by: 'witness balls', parted: [] });

@@ -90,20 +90,20 @@ async function adviseWith(
   const own = axesInThread
     ? orAborted(axesInThread, chosen.signal)
     : await paceSteps(ownAxisSteps(pattern, survey), pacer, 0.015, 0.016);
-  const soon = axesToTry(own, resting, wishes);
+  const axesSoon = axesToTry(own, resting, wishes);
   // Whoever waits for them hears of a failure.
-  soon.catch(() => undefined);
-  const { ruledOut, count: ruled } = await ruleOut(pattern, rules, samples, soon, pacer, chosen.signal);
+  axesSoon.catch(() => undefined);
+  const { ruledOut, count: ruled } = await ruleOut(pattern, rules, samples, axesSoon, pacer, chosen.signal);
   await pacer.step(0.02);
   const inside = coarse === pattern ? rules : rulesWith(rules, tightened(rules.limits));
   const { tried, refined, cleanest } = await searchDraws(
     { coarse, fine, pattern, scratch },
-    soon,
+    axesSoon,
     inside,
     { ...chosen, samples, threads, ruledOut },
     pacer,
   );
-  const axes = await soon;
+  const axes = await axesSoon;
   const show = { judging, wishes, axes, assess: { columns, requiredDraftDeg }, joints, count, threads };
   const { shown, refused } = await showCandidates(
     pattern,

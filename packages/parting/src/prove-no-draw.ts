@@ -208,6 +208,13 @@ async function coverDraws(
       }
       if (gaps === 0) return stop(middle, 'no held sand was seen along one draw');
       if (reachDeg <= finestDeg) {
+        // Which gaps are grown from hangs on where the columns fall: before giving up, others are asked.
+        const closer = await paceSteps(witnessSteps(pattern, middle, 2 * columns, scratch), pacer, at, at);
+        if (closer.witness && holds(closer.witness)) {
+          witnesses.push(closer.witness);
+          coveredShare += cell.share;
+          continue;
+        }
         const [share, reach] = [plainNumber(100 * coveredShare, 2), plainNumber(reachDeg, 2)];
         return stop(
           middle,

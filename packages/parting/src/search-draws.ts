@@ -42,8 +42,8 @@ export interface SearchedPatterns {
 }
 
 /**
- * Searches a pattern; `refined` holds distinct draws, best first. `cleanest` is the draw that holds least sand where none of those comes near it, whatever else it costs: it may be the only
- * way that leaves the sand at all. Progress runs to 0.9.
+ * Searches a pattern; `refined` holds distinct draws, best first. `cleanest` is the draw that holds least sand where none of
+ * those comes near it, whatever else it costs: it may be the only way that leaves the sand at all. Progress runs to 0.9.
  */
 export async function searchDraws(
   { coarse, fine, pattern, scratch }: SearchedPatterns,
@@ -101,23 +101,33 @@ async function searchWith(
   const last = (): Promise<void> => pacer.step(0.9);
   const polish = { count: narrow === whole ? 0 : candidates, columns: 2 * searchColumns, apartDeg, admits };
   const refined = await polishDraws(whole, valleys, polish, rules, last);
-  const cleanest = leastHeld(close);
-  const cleaner = refined.every(
-    (kept) => kept.over > cleanest.over || cleanest.backDraftMm3 < CLEANER * kept.backDraftMm3,
-  );
-  if (!cleaner) return { tried, refined, cleanest: null };
+  const refineCleanest = async (start: TriedDraw, heavier: DrawRules): Promise<TriedDraw> => {
+    const near = await closely(await nearly(start, admits, heavier, last), admits, heavier, last);
+    const [{ direction, backDraftMm3, casts }] = await polishDraws(whole, [near], polish, heavier, last);
+    const [itself] = await whole.tryAll([{ direction, from: start.from }], 2 * searchColumns, rules, last);
+    return { ...itself, backDraftMm3, casts: casts + 1 };
+  };
+  return { tried, ...(await addCleanest(refined, leastHeld(close), refineCleanest, rules, apartDeg)) };
+}
+
+/** The draws that were refined and, where it is worth showing, the one that holds least sand; what is near that is left out. */
+async function addCleanest(
+  refined: readonly TriedDraw[],
+  start: TriedDraw,
+  refine: (start: TriedDraw, heavier: DrawRules) => Promise<TriedDraw>,
+  rules: DrawRules,
+  apartDeg: number,
+): Promise<{ refined: readonly TriedDraw[]; cleanest: TriedDraw | null }> {
+  const cleaner = refined.every((kept) => kept.over > start.over || start.backDraftMm3 < CLEANER * kept.backDraftMm3);
+  if (!cleaner) return { refined, cleanest: null };
   const { weights, scale } = rules;
   const heavier = { ...rules, weights: { ...weights, backDraft: CLEANEST_WEIGHT * weights.backDraft } };
-  const nearIt = await closely(await nearly(cleanest, admits, heavier, last), admits, heavier, last);
-  const [found] = await polishDraws(whole, [nearIt], polish, heavier, last);
-  const { backDraftMm3, direction } = found;
-  const [itself] = await whole.tryAll([{ direction, from: cleanest.from }], 2 * searchColumns, rules, last);
-  const result = { ...itself, backDraftMm3, casts: found.casts + 1 };
-  const near = (draw: TriedDraw): boolean => axialAngleDeg(draw.direction, direction) < apartDeg;
+  const cleanest = await refine(start, heavier);
+  const isNear = (draw: TriedDraw): boolean => axialAngleDeg(draw.direction, cleanest.direction) < apartDeg;
   // Beside a candidate it is only worth showing, in that one's place, where it alone leaves the sand.
-  const leaves = backDraftMm3 <= NOTHING * scale.volumeMm3;
-  if (refined.some(near) && !leaves) return { tried, refined, cleanest: null };
-  return { tried, refined: refined.filter((draw) => !near(draw)), cleanest: result };
+  const leaves = cleanest.backDraftMm3 <= NOTHING * scale.volumeMm3;
+  if (refined.some(isNear) && !leaves) return { refined, cleanest: null };
+  return { refined: refined.filter((draw) => !isNear(draw)), cleanest };
 }
 
 /** The ring at which refining passes from the finer likeness to the pattern itself, degrees: what is left of it is one ring. */
