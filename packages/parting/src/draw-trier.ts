@@ -76,9 +76,12 @@ export function openTrier(
   /** Another ring is being tried: each goes whole to who is free, so that there are few messages and none is idle. */
   const tryRing: DrawTrier['tryAll'] = async (draws, columns, rules, tick) => {
     if (threads.leastWaiting() === 0) return orAborted(ask(draws, columns, rules), signal);
-    const tried = await tryHere(draws, columns, rules, tick);
-    // Whoever tries the other ring hears now what the threads have answered.
-    await turnOfTheEventLoop();
+    // Now and then whoever tries the other ring hears what the threads have answered, so that they get the next.
+    const tried: TriedDraw[] = [];
+    for (let from = 0; from < draws.length; from += 2) {
+      tried.push(...(await tryHere(draws.slice(from, from + 2), columns, rules, tick)));
+      await turnOfTheEventLoop();
+    }
     return tried;
   };
   const shareOut: DrawTrier['tryAll'] = async (draws, columns, rules, tick) => {
