@@ -24,6 +24,9 @@ export const NO_LIMITS: DrawLimits = Object.freeze({
   flatMisfitMm3: Infinity,
 });
 
+/** What they are called. */
+const NAMES = /* @__PURE__ */ Object.keys(NO_LIMITS) as readonly (keyof DrawLimits)[];
+
 /** The figures of one draw, one way up, that limits are held against. */
 export type LimitedFigures = DrawLimits;
 
@@ -67,8 +70,6 @@ export function overLimits(figures: LimitedFigures, limits: DrawLimits, scale: P
   }
   return sum;
 }
-
-const NAMES = /* @__PURE__ */ Object.keys(NO_LIMITS) as readonly (keyof DrawLimits)[];
 
 /** By how much a figure passes its limit, as a share; below 0 within it. */
 function shareOver(name: keyof DrawLimits, figures: LimitedFigures, limits: DrawLimits, scale: PartingScale): number {

@@ -93,7 +93,7 @@ function missAt(
   return { miss: (most - least) / 2, height: (most + least) / 2, lowest, highest };
 }
 
-/** How much the best height for given slopes misses. */
+/** How much the best height for given slopes misses: of {@link missAt} what is asked thousands of times, without an object. */
 function leastMiss({ u, v, low, high }: Corridor, slopeU: number, slopeV: number): number {
   let most = -Infinity;
   let least = Infinity;
